@@ -1,0 +1,75 @@
+/** @file  A capture as recorded: marker trajectories, events, analog channels, provenance.
+ *  Layer: base. Filled by io/, read by kinematics/; holds nothing that knows about swings. */
+#ifndef SWT_BASE_CAPTURE_H
+#define SWT_BASE_CAPTURE_H
+
+#include "base/status.h"
+
+#include <stdbool.h>
+#include <stddef.h>
+
+/** An event that the recording software stored. */
+typedef struct swt_capture_event {
+    char *label;   /**< UTF-8, owned by the capture                          */
+    char *context; /**< "Left", "Right", "General" or ""; owned              */
+    double time_s; /**< seconds after the first frame that the file stores   */
+} swt_capture_event;
+
+/** One analog channel, scaled to its unit. */
+typedef struct swt_capture_analog {
+    char *label;    /**< owned                                               */
+    char *unit;     /**< as the file states it, may be ""; owned             */
+    double *sample; /**< n_frames * analog_per_frame values; owned           */
+} swt_capture_analog;
+
+/**
+ * Trajectories in the file's own unit and axes, frame by frame.
+ *
+ * A coordinate that the file declares invalid is kept here as recorded, with residual < 0:
+ * the marker map decides whether residuals mean anything. NaN means no number at all.
+ */
+typedef struct swt_capture {
+    size_t n_frames;
+    size_t n_points;
+    double rate_hz;     /**< 0 when the file states none                                   */
+    long first_frame;   /**< number of the first stored frame in the original recording    */
+    char *unit;         /**< length unit as stated, "" when the file states none; owned    */
+    char **label;       /**< n_points, UTF-8, never NULL; owned                            */
+    char **description; /**< n_points, UTF-8, "" when absent; owned                        */
+    double *xyz;        /**< n_frames * n_points * 3, `xyz[(f * n_points + p) * 3 + axis]` */
+    float *residual;    /**< n_frames * n_points; < 0 = declared invalid; 0 = computed;
+                             file's length unit; NULL when the format has no residuals     */
+    size_t n_events;
+    swt_capture_event *event;
+    size_t n_analog;
+    size_t analog_per_frame; /**< analog samples in each frame                              */
+    swt_capture_analog *analog;
+    char *format;  /**< one line: "C3D, DEC VAX floats, integer points"; owned        */
+    char *up_axis; /**< the file's own hint ("+Z"), "" when none; owned               */
+    size_t n_warnings;
+    char **warning; /**< deviations from the format that the reader accepted; owned    */
+} swt_capture;
+
+/** Returns an empty capture with `n_points` empty labels and NaN coordinates, or NULL. */
+swt_capture *swt_capture_new(size_t n_frames, size_t n_points);
+
+/** Frees a capture and all it owns; NULL is allowed. */
+void swt_capture_free(swt_capture *capture);
+
+/** Replaces an owned string field (`*field`) by a copy of `text`. @retval SWT_ENOMEM */
+SWT_MUST_USE swt_status swt_string_set(char **field, const char *text, swt_error *err);
+
+/** Appends a warning (printf style); dropped silently when memory is out. */
+void swt_capture_warn(swt_capture *capture, const char *format, ...) SWT_PRINTF(2, 3);
+
+/** Appends an event. @retval SWT_ENOMEM */
+SWT_MUST_USE swt_status swt_capture_add_event(swt_capture *capture, const char *label,
+                                              const char *context, double time_s, swt_error *err);
+
+/** Index of the point with exactly this label, or -1. */
+long swt_capture_find(const swt_capture *capture, const char *label);
+
+/** Metres per unit ("mm", "cm", "m", "in", "ft", and their long names), 0 when unknown. */
+double swt_metres_per_unit(const char *unit);
+
+#endif

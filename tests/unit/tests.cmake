@@ -1,0 +1,3 @@
+# One line a test, by layer.
+swt_unit_test(base numtext)
+swt_unit_test(io files)
