@@ -55,7 +55,7 @@ static inline double swt_norm(swt_vec3 a)
     return sqrt(swt_dot(a, a));
 }
 /** Unit vector; NaN for a zero vector, since a direction that does not exist is missing. */
-static inline swt_vec3 swt_unit(swt_vec3 a)
+static inline swt_vec3 swt_direction(swt_vec3 a)
 {
     double n = swt_norm(a);
     return n > 0 ? swt_scale(a, 1 / n) : swt_vec3_nan();

@@ -1,0 +1,115 @@
+#include "kinematics/landmark.h"
+
+#include <stdint.h>
+#include <stdlib.h>
+#include <string.h>
+#include <strings.h>
+
+static const struct {
+    const char *name, *key, *what;
+} table[SWT_LANDMARK_COUNT] = {
+#define X(id, key, what) {"lead." key, key, what}, {"trail." key, key, what},
+    SWT_SIDED_LANDMARKS(X)
+#undef X
+#define X(id, key, what) {key, key, what},
+        SWT_SINGLE_LANDMARKS(X)
+#undef X
+};
+
+const char *swt_landmark_name(swt_landmark landmark)
+{
+    return landmark < SWT_LANDMARK_COUNT ? table[landmark].name : "?";
+}
+
+const char *swt_landmark_description(swt_landmark landmark)
+{
+    return landmark < SWT_LANDMARK_COUNT ? table[landmark].what : "?";
+}
+
+swt_landmark swt_landmark_from_key(const char *key, swt_handedness side)
+{
+    int offset = -1;
+    const char *rest = key;
+
+    if (strncasecmp(key, "left.", 5) == 0) {
+        offset = side == SWT_RIGHT_HANDED ? 0 : 1;
+        rest = key + 5;
+    } else if (strncasecmp(key, "right.", 6) == 0) {
+        offset = side == SWT_RIGHT_HANDED ? 1 : 0;
+        rest = key + 6;
+    }
+    if (offset >= 0) {
+        for (int i = 0; i < SWT_FIRST_SINGLE; i += 2)
+            if (strcasecmp(table[i].key, rest) == 0)
+                return (swt_landmark)(i + offset);
+    } else {
+        for (int i = SWT_FIRST_SINGLE; i < SWT_LANDMARK_COUNT; i++)
+            if (strcasecmp(table[i].key, key) == 0)
+                return (swt_landmark)i;
+    }
+    return SWT_LANDMARK_COUNT;
+}
+
+swt_status swt_landmark_set_new(swt_landmark_set **out, size_t n_frames, double rate_hz,
+                                const bool present[SWT_LANDMARK_COUNT], swt_error *err)
+{
+    swt_landmark_set *set;
+    size_t count = 0;
+    double *coordinate;
+    unsigned char *origin;
+
+    *out = NULL;
+    for (int i = 0; i < SWT_LANDMARK_COUNT; i++)
+        count += present[i];
+    if (n_frames == 0 || count == 0 || n_frames > SIZE_MAX / (count * 4 * sizeof(double)))
+        return swt_fail(err, SWT_EARG, "no frames or no landmarks");
+    /* One block: the struct, then all coordinates, then all flags. */
+    set = calloc(1, sizeof *set + count * n_frames * (3 * sizeof(double) + 1));
+    if (!set)
+        return swt_fail(err, SWT_ENOMEM, "out of memory for %zu frames", n_frames);
+    coordinate = (double *)(void *)(set + 1);
+    origin = (unsigned char *)(coordinate + 3 * count * n_frames);
+    set->n_frames = n_frames;
+    set->rate_hz = rate_hz;
+    for (int i = 0; i < SWT_LANDMARK_COUNT; i++) {
+        if (!present[i])
+            continue;
+        set->present[i] = true;
+        for (int k = 0; k < 3; k++, coordinate += n_frames) {
+            set->axis[i][k] = coordinate;
+            for (size_t f = 0; f < n_frames; f++)
+                coordinate[f] = nan("");
+        }
+        set->origin[i] = origin;
+        memset(origin, SWT_MISSING, n_frames);
+        origin += n_frames;
+    }
+    *out = set;
+    return SWT_OK;
+}
+
+swt_status swt_landmark_set_copy(swt_landmark_set **out, const swt_landmark_set *set, size_t first,
+                                 size_t n, swt_error *err)
+{
+    swt_status rc;
+
+    *out = NULL;
+    if (first > set->n_frames || n > set->n_frames - first)
+        return swt_fail(err, SWT_EARG, "frames %zu to %zu of %zu", first, first + n, set->n_frames);
+    rc = swt_landmark_set_new(out, n, set->rate_hz, set->present, err);
+    if (rc != SWT_OK)
+        return rc;
+    for (int i = 0; i < SWT_LANDMARK_COUNT; i++) {
+        if (!set->present[i])
+            continue;
+        for (int k = 0; k < 3; k++)
+            memcpy((*out)->axis[i][k], set->axis[i][k] + first, n * sizeof(double));
+        memcpy((*out)->origin[i], set->origin[i] + first, n);
+    }
+    return SWT_OK;
+}
+
+void swt_landmark_set_free(swt_landmark_set *set)
+{
+    free(set);
+}

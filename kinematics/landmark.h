@@ -1,0 +1,135 @@
+/** @file  Anatomical landmarks and their trajectories in metres.
+ *  Layer: kinematics. Needs: base.
+ *
+ *  Landmarks carry the abbreviations of the ISB recommendations (Wu et al. 2002, J Biomech
+ *  35:543; 2005, J Biomech 38:981). From here on there is no left and right, only lead and
+ *  trail: lead is the side nearer the target (left for a right-handed player). */
+#ifndef SWT_KINEMATICS_LANDMARK_H
+#define SWT_KINEMATICS_LANDMARK_H
+
+#include "base/status.h"
+#include "base/vector.h"
+
+#include <stdbool.h>
+#include <stddef.h>
+
+/** Sided landmarks: X(ID, "map key", "what it is"). */
+#define SWT_SIDED_LANDMARKS(X)                                                                     \
+    X(ASIS, "ASIS", "anterior superior iliac spine")                                               \
+    X(PSIS, "PSIS", "posterior superior iliac spine")                                              \
+    X(HIP, "HIP", "hip joint centre, or one marker at the hip")                                    \
+    X(AC, "AC", "acromioclavicular joint, or one marker at the shoulder")                          \
+    X(EL, "EL", "lateral epicondyle of the humerus")                                               \
+    X(EM, "EM", "medial epicondyle of the humerus")                                                \
+    X(ELBOW, "ELBOW", "one marker at the elbow")                                                   \
+    X(RS, "RS", "radial styloid")                                                                  \
+    X(US, "US", "ulnar styloid")                                                                   \
+    X(WRIST, "WRIST", "one marker at the wrist")                                                   \
+    X(MC2, "MC2", "head of the second metacarpal")                                                 \
+    X(MC5, "MC5", "head of the fifth metacarpal")                                                  \
+    X(HAND, "HAND", "one marker at the hand")                                                      \
+    X(LE, "LE", "lateral epicondyle of the femur")                                                 \
+    X(ME, "ME", "medial epicondyle of the femur")                                                  \
+    X(KNEE, "KNEE", "one marker at the knee")                                                      \
+    X(LM, "LM", "lateral malleolus")                                                               \
+    X(MM, "MM", "medial malleolus")                                                                \
+    X(ANKLE, "ANKLE", "one marker at the ankle")                                                   \
+    X(CAL, "CAL", "heel")                                                                          \
+    X(MT2, "MT2", "head of the second metatarsal")                                                 \
+    X(MT5, "MT5", "head of the fifth metatarsal")                                                  \
+    X(TOE, "TOE", "tip of the foot")
+
+/** Landmarks in the middle, on the club, and beside the player. */
+#define SWT_SINGLE_LANDMARKS(X)                                                                    \
+    X(SACRUM, "SACRUM", "middle of the posterior superior iliac spines")                           \
+    X(IJ, "IJ", "incisura jugularis (notch of the sternum)")                                       \
+    X(PX, "PX", "xiphoid process")                                                                 \
+    X(C7, "C7", "seventh cervical vertebra")                                                       \
+    X(T8, "T8", "eighth thoracic vertebra")                                                        \
+    X(HEAD, "HEAD", "head")                                                                        \
+    X(CLUB_GRIP, "club.grip", "club at the grip, on the shaft's axis")                             \
+    X(CLUB_SHAFT, "club.shaft", "club, a further point on the shaft")                              \
+    X(CLUB_HEAD, "club.head", "club head: the hosel, or the head's middle")                        \
+    X(CLUB_TOE, "club.toe", "club face at the toe")                                                \
+    X(CLUB_HEEL, "club.heel", "club face at the heel")                                             \
+    X(BALL, "ball", "ball")                                                                        \
+    X(TARGET, "target", "point on the target line beyond the ball")                                \
+    X(PELVIS_1, "pelvis.1", "further marker fixed to the pelvis")                                  \
+    X(PELVIS_2, "pelvis.2", "further marker fixed to the pelvis")                                  \
+    X(PELVIS_3, "pelvis.3", "further marker fixed to the pelvis")                                  \
+    X(PELVIS_4, "pelvis.4", "further marker fixed to the pelvis")                                  \
+    X(THORAX_1, "thorax.1", "further marker fixed to the thorax")                                  \
+    X(THORAX_2, "thorax.2", "further marker fixed to the thorax")                                  \
+    X(THORAX_3, "thorax.3", "further marker fixed to the thorax")                                  \
+    X(THORAX_4, "thorax.4", "further marker fixed to the thorax")
+
+typedef enum swt_landmark {
+#define X(id, key, what) SWT_LEAD_##id, SWT_TRAIL_##id,
+    SWT_SIDED_LANDMARKS(X)
+#undef X
+#define X(id, key, what) SWT_##id,
+        SWT_SINGLE_LANDMARKS(X)
+#undef X
+            SWT_LANDMARK_COUNT
+} swt_landmark;
+
+#define SWT_FIRST_SINGLE SWT_SACRUM /**< below it, lead is even and trail is odd */
+
+typedef enum swt_handedness { SWT_RIGHT_HANDED, SWT_LEFT_HANDED } swt_handedness;
+
+/** "lead.ASIS", "IJ", "club.head": the name in tables and messages. */
+const char *swt_landmark_name(swt_landmark landmark);
+
+/** "anterior superior iliac spine, lead side" is built from this and the name. */
+const char *swt_landmark_description(swt_landmark landmark);
+
+/**
+ * The landmark that a map key means for a player: "left.ASIS" is lead.ASIS for a
+ * right-handed player. Keys of single landmarks ignore handedness.
+ * @return SWT_LANDMARK_COUNT when the key is not a landmark's
+ */
+swt_landmark swt_landmark_from_key(const char *key, swt_handedness side);
+
+/** Where one sample of a trajectory comes from. */
+typedef enum swt_origin {
+    SWT_RECORDED = 0,
+    SWT_FILLED_SPLINE, /**< short gap, from the same marker before and after     */
+    SWT_FILLED_RIGID,  /**< longer gap, from the other markers of its segment    */
+    SWT_MISSING        /**< left open: the coordinates are NaN                   */
+} swt_origin;
+
+/**
+ * Trajectories of the landmarks that a capture has: metres, right-handed axes, z up.
+ * One block of memory; each coordinate is a contiguous series over frames.
+ */
+typedef struct swt_landmark_set {
+    size_t n_frames;
+    double rate_hz;
+    bool present[SWT_LANDMARK_COUNT];
+    double *axis[SWT_LANDMARK_COUNT][3];       /**< NULL when not present                   */
+    unsigned char *origin[SWT_LANDMARK_COUNT]; /**< swt_origin per frame; NULL when absent  */
+} swt_landmark_set;
+
+/** A set with room for every landmark whose `present` flag is set in `present`, all missing. */
+SWT_MUST_USE swt_status swt_landmark_set_new(swt_landmark_set **out, size_t n_frames,
+                                             double rate_hz, const bool present[SWT_LANDMARK_COUNT],
+                                             swt_error *err);
+
+/** A copy of frames [first, first + n) as a set of its own. */
+SWT_MUST_USE swt_status swt_landmark_set_copy(swt_landmark_set **out, const swt_landmark_set *set,
+                                              size_t first, size_t n, swt_error *err);
+
+/** Frees a set; NULL is allowed. */
+void swt_landmark_set_free(swt_landmark_set *set);
+
+/** Position at a frame; NaN when the landmark is absent or missing there. */
+static inline swt_vec3 swt_landmark_at(const swt_landmark_set *set, swt_landmark landmark,
+                                       size_t frame)
+{
+    if (!set->present[landmark])
+        return swt_vec3_nan();
+    return swt_vec3_make(set->axis[landmark][0][frame], set->axis[landmark][1][frame],
+                         set->axis[landmark][2][frame]);
+}
+
+#endif
