@@ -1,0 +1,131 @@
+/** @file  The study: columns over captures and swings in one HDF5 file.
+ *  Layer: io. The only code that knows the file's layout; docs/study-file.md describes it.
+ *
+ *  A study is written as parts, immutable files of some captures each, and merged from them;
+ *  a part has the same layout as a study. */
+#ifndef SWT_IO_STUDY_STUDY_H
+#define SWT_IO_STUDY_STUDY_H
+
+#include "io/sheet/sheet.h"
+#include "kinematics/measure.h"
+#include "kinematics/swing.h"
+
+#define SWT_STUDY_SCHEMA 1 /**< raised when a reader of the old schema would go wrong */
+
+/** What is stored of a capture, whether or not it gave a swing. */
+typedef struct swt_capture_facts {
+    char sha256[SWT_SHA256_TEXT];
+    char format[96]; /**< "C3D, DEC VAX floats, integer points" */
+    char unit[16];   /**< as the file states it                 */
+    double rate_hz;
+    size_t n_frames, n_points;
+    swt_status status; /**< SWT_OK, or why there is no swing       */
+    char message[512]; /**< "" or the error in words               */
+    swt_findings findings;
+} swt_capture_facts;
+
+/** One capture with its swings, as the pipeline hands it to the store. Nothing is kept. */
+typedef struct swt_study_entry {
+    const swt_trial *trial;
+    const swt_capture_facts *facts;
+    size_t n_swings;
+    swt_swing *const *swing;
+} swt_study_entry;
+
+/** Text facts of a run: where the numbers come from. */
+typedef struct swt_provenance {
+    const char *version; /**< of swathe                                     */
+    const char *command; /**< the command line, quoted so that it can be run */
+    const char *options; /**< every option that changes a number, "key = value" lines */
+    const char *sheet, *sheet_sha256, *map, *map_sha256;
+    const char *covariates; /**< covariate column names, one a line            */
+} swt_provenance;
+
+/** Writes one part or a whole study: temporary name, close, fsync, rename. */
+SWT_MUST_USE swt_status swt_study_write(const char *path, const swt_study_entry *entry,
+                                        size_t n_entries, const swt_provenance *provenance,
+                                        swt_error *err);
+
+/** Joins parts, in the order given, into one study; written as above. */
+SWT_MUST_USE swt_status swt_study_merge(const char *path, const char *const *part, size_t n_parts,
+                                        swt_error *err);
+
+/** One row over captures. */
+typedef struct swt_study_capture {
+    char *file, *sha256, *format, *unit, *message; /**< owned by the study */
+    swt_status status;
+    double rate_hz;
+    size_t n_frames, n_points;
+} swt_study_capture;
+
+/** One row over swings. */
+typedef struct swt_study_swing {
+    size_t capture; /**< index of the capture                     */
+    size_t capture_frame, n_frames;
+    double rate_hz;
+    char *player, *session, *group, *club, *shot; /**< owned by the study */
+    swt_handedness side;
+    char **covariate; /**< study->n_covariates texts                */
+    double heel_depth_m;
+    bool target_from_stance;
+} swt_study_swing;
+
+typedef struct swt_study_finding {
+    size_t capture;
+    long swing; /**< -1: of the capture as a whole            */
+    swt_severity severity;
+    char *code, *text; /**< owned by the study                       */
+} swt_study_finding;
+
+typedef struct swt_study_file swt_study_file; /**< the open HDF5 file; private */
+
+/** A study open for reading: rows and scalar columns in memory, curves and series on demand. */
+typedef struct swt_study {
+    char *path, *version, *command, *options, *created; /**< provenance; owned */
+    char *sheet, *sheet_sha256, *map, *map_sha256;
+    size_t n_captures;
+    swt_study_capture *capture;
+    size_t n_swings;
+    swt_study_swing *swing;
+    size_t n_covariates;
+    char **covariate_name;
+    size_t n_findings;
+    swt_study_finding *finding;
+    swt_event_time *event[SWT_EVENT_COUNT];        /**< n_swings each                          */
+    swt_measurement **measure;                     /**< [swt_measure_count()][n_swings]; the rows
+                                                        of swt_measure_row, absent where the file
+                                                        does not have a measure                 */
+    swt_verdict *series_verdict[SWT_SERIES_COUNT]; /**< n_swings each                     */
+    swt_study_file *file;
+} swt_study;
+
+/**
+ * Opens a study for reading.
+ * @retval SWT_EFORMAT  not a study, damaged, or of another schema: the message says which
+ */
+SWT_MUST_USE swt_status swt_study_open(swt_study **out, const char *path, swt_error *err);
+
+/** Closes and frees; NULL is allowed. */
+void swt_study_close(swt_study *study);
+
+/** Registered curves of the swings listed: n * SWT_CURVE_SAMPLES values, NaN where absent. */
+SWT_MUST_USE swt_status swt_study_read_curves(const swt_study *study, swt_series series,
+                                              const size_t *swing, size_t n, double *out,
+                                              swt_error *err);
+
+/** Times of the registered samples (s after takeaway) of the swings listed. */
+SWT_MUST_USE swt_status swt_study_read_curve_times(const swt_study *study, const size_t *swing,
+                                                   size_t n, double *out, swt_error *err);
+
+/** Native-rate series of one swing: n_frames values, NaN throughout when it has none. */
+SWT_MUST_USE swt_status swt_study_read_series(const swt_study *study, swt_series series,
+                                              size_t swing, double *out, swt_error *err);
+
+/** The smoothed landmarks of one swing in the swing frame. Caller frees. */
+SWT_MUST_USE swt_status swt_study_read_body(swt_landmark_set **out, const swt_study *study,
+                                            size_t swing, swt_error *err);
+
+/** Checks every dataset's shape, checksums and cross references. Message: the first fault. */
+SWT_MUST_USE swt_status swt_study_verify(const char *path, swt_error *err);
+
+#endif
