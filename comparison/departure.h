@@ -1,0 +1,135 @@
+/** @file  Where a swing leaves its corridors: intervals, their order in time, what goes with what.
+ *  Layer: comparison.
+ *
+ *  Order in time is all that these functions know. An earlier departure that often goes with a
+ *  later one in the reference group is an association; nothing here says that one causes the
+ *  other. */
+#ifndef SWT_COMPARISON_DEPARTURE_H
+#define SWT_COMPARISON_DEPARTURE_H
+
+#include "comparison/corridor.h"
+#include "comparison/path_corridor.h"
+
+#include <stdbool.h>
+
+/** One run of consecutive samples outside a corridor, on one side of it. */
+typedef struct swt_departure {
+    size_t measure;        /**< the caller's index of the measure                               */
+    int direction;         /**< +1 above, -1 below; 0 for a path (no sides)                     */
+    size_t first, last;    /**< samples, both outside                                           */
+    double start, end;     /**< where the curve crosses the edge, in samples, interpolated; the
+                                sample itself at a gap or at an end of the curve                */
+    size_t peak;           /**< sample with the largest ratio                                   */
+    int phase;             /**< of the peak sample; 0 when the caller gave none                 */
+    double peak_value;     /**< of the swing there (path: distance from the centre)         */
+    double peak_excess;    /**< beyond the edge, signed, unit of the measure                */
+    double peak_ratio;     /**< |deviation from centre| / half-width there; > 1             */
+    double peak_within_sd; /**< excess / within-player SD; NaN when that is not known       */
+    double peak_measurement_sd;    /**< excess / measurement SD; NaN when not given        */
+    double start_s, end_s, peak_s; /**< NaN when the caller gave no times                  */
+    bool stands_in_family; /**< peak_ratio > family factor: stands for all measures together */
+} swt_departure;
+
+/** What the caller knows about the measure; zeroes and NULLs are fine. */
+typedef struct swt_departure_context {
+    size_t measure;        /**< copied to each departure                                   */
+    const double *time_s;  /**< n_samples, increasing, of this swing; or NULL              */
+    const int *phase;      /**< n_samples, phase of each sample; or NULL                   */
+    double family_factor;  /**< from swt_corridor_family_factor; 0 when there is none: then
+                                every departure stands                                     */
+    double measurement_sd; /**< measurement error in the unit of the measure; 0: unknown   */
+} swt_departure_context;
+
+/** A swing against one corridor in three numbers. */
+typedef struct swt_departure_summary {
+    size_t n_compared;    /**< samples with a value and a band                               */
+    double share_outside; /**< of those; NaN when none                                       */
+    double first_outside; /**< first crossing in samples, interpolated; NaN when inside      */
+    double peak_ratio;    /**< largest |ratio| of the curve, also when inside                */
+} swt_departure_summary;
+
+/**
+ * Finds the departures of one swing's curve (or scalar) from a corridor, in order of samples.
+ *
+ * @param[out] list      n departures, the caller frees with free(); NULL when there are none
+ * @param[out] summary   may be NULL
+ * @param[in]  curve     corridor->n_samples; NaN = absent
+ * @retval SWT_EDATA   the corridor was refused
+ * @retval SWT_ENOMEM
+ */
+SWT_MUST_USE swt_status swt_departure_find(swt_departure **list, size_t *n,
+                                           swt_departure_summary *summary,
+                                           const swt_corridor *corridor, const double *curve,
+                                           const swt_departure_context *context, swt_error *err);
+
+/** The same for a path and its tube; excess is measured along the line from the centre. */
+SWT_MUST_USE swt_status swt_departure_find_path(swt_departure **list, size_t *n,
+                                                swt_departure_summary *summary,
+                                                const swt_path_corridor *corridor,
+                                                const double *depth, const double *height,
+                                                const swt_departure_context *context,
+                                                swt_error *err);
+
+/** Orders departures of many measures in time, earliest start first (those without time last,
+ *  then by measure and sample). */
+void swt_departure_order(swt_departure *list, size_t n);
+
+/** In how many of a player's swings the same measure departs to the same side in the same phase. */
+typedef struct swt_persistence {
+    size_t measure;
+    int direction, phase;
+    size_t n_departing; /**< swings with such a departure                                   */
+    size_t n_swings;    /**< swings in which the measure could be compared                  */
+    double median_peak_ratio;
+    double earliest_start_s; /**< NaN without times                                          */
+    bool stands_in_family;   /**< in at least one swing                                      */
+} swt_persistence;
+
+/**
+ * @param[out] list      the caller frees; most persistent first, then earliest
+ * @param[in]  chains    n_swings lists of departures, n_departures[i] each
+ * @param[in]  compared  n_measures: in how many of the swings each measure was compared, or NULL
+ *                       for all n_swings
+ * @retval SWT_EARG  a departure's measure is not below n_measures
+ */
+SWT_MUST_USE swt_status swt_departure_persistence(swt_persistence **list, size_t *n,
+                                                  const swt_departure *const *chains,
+                                                  const size_t *n_departures, size_t n_swings,
+                                                  const size_t *compared, size_t n_measures,
+                                                  swt_error *err);
+
+/** One earlier departure seen from a later one. */
+typedef struct swt_trace_link {
+    size_t earlier;     /**< index in the ordered list                                   */
+    double lag_s;       /**< later start less earlier start, >= 0                        */
+    double correlation; /**< of the two deviations over the players' means in the
+                             reference group; NaN with fewer than 5 players              */
+    size_t n_players;   /**< that the correlation rests on                               */
+    size_t n_earlier;   /**< reference swings beyond 1 SD to the earlier one's side      */
+    size_t n_both;      /**< of those, swings also beyond 1 SD to the later one's side   */
+    double base_rate;   /**< share of all reference swings beyond 1 SD to the later side */
+} swt_trace_link;
+
+/** Reference swings of one measure, as given to swt_corridor_build, and its corridor. */
+typedef struct swt_reference_measure {
+    const double *values;         /**< n_swings * corridor->n_samples                        */
+    const swt_corridor *corridor; /**< built from them                                       */
+} swt_reference_measure;
+
+/**
+ * Traces a departure back: every departure that starts before it, earliest first, with its lag
+ * and how often, in the reference swings, the two go together at the two peak samples.
+ *
+ * @param[out] links      the caller frees; NULL when nothing came before
+ * @param[in]  list       departures of one swing, ordered by swt_departure_order
+ * @param      of         index of the departure asked about; must have a start time
+ * @param[in]  reference  n_measures; departures index it by `measure`. An entry with NULL corridor
+ *                        (a path, say) yields NaN and zero counts
+ */
+SWT_MUST_USE swt_status swt_departure_trace(swt_trace_link **links, size_t *n,
+                                            const swt_departure *list, size_t n_list, size_t of,
+                                            const swt_reference_measure *reference,
+                                            size_t n_measures, const int *player, size_t n_swings,
+                                            swt_error *err);
+
+#endif
