@@ -1,1 +1,248 @@
-#include "base/status.h"
+#include "kinematics/filter.h"
+
+#include "base/vector.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* Runs of equal length are filtered side by side, one in each lane: the recursion has no
+ * parallelism along time, but lanes are independent. Unused lanes hold zeros. Every run takes this
+ * path, alone or in company, so the numbers cannot depend on its neighbours. */
+#define LANES 8
+
+/** One run of one channel, waiting for a lane. */
+typedef struct job {
+    size_t length, pad;
+    size_t first;   /**< index of its first sample in the whole block of channels */
+    size_t channel; /**< whose coefficients */
+} job;
+
+swt_status swt_filter_design(swt_filter_pass *pass, const swt_filter_spec *spec, swt_error *err)
+{
+    /* (2^(1/passes) - 1)^(1/4) for two passes */
+    const double correction = sqrt(sqrt(sqrt(2.0) - 1));
+    double u, scale;
+
+    if (!(spec->rate_hz > 0) || !isfinite(spec->rate_hz))
+        return swt_fail(err, SWT_EARG, "filter: the rate is %g Hz; expected a positive number",
+                        spec->rate_hz);
+    if (!(spec->cutoff_hz > 0 && spec->cutoff_hz < 0.45 * spec->rate_hz))
+        return swt_fail(err, SWT_EARG,
+                        "filter: the cut-off is %g Hz at a rate of %g Hz; expected a number above "
+                        "0 and below %g Hz (0.45 of the rate)",
+                        spec->cutoff_hz, spec->rate_hz, 0.45 * spec->rate_hz);
+    u = tan(SWT_PI * spec->cutoff_hz / spec->rate_hz) / correction;
+    scale = 1 / (1 + sqrt(2.0) * u + u * u);
+    pass->b0 = u * u * scale;
+    pass->a1 = 2 * (u * u - 1) * scale;
+    pass->a2 = (1 - sqrt(2.0) * u + u * u) * scale;
+    return SWT_OK;
+}
+
+size_t swt_filter_pad(size_t length, double rate_hz)
+{
+    double quarter_second = ceil(rate_hz / 4);
+
+    if (length == 0)
+        return 0;
+    return quarter_second < (double)(length - 1) ? (size_t)quarter_second : length - 1;
+}
+
+/**
+ * Both passes over `n` rows of LANES values. The input comes scaled by b0 squared, so that each
+ * pass is left with numerator (1, 2, 1); for a constant u it then settles at u / b0.
+ */
+static void filter_lanes(double *row, size_t n, const double b0[LANES], const double a1[LANES],
+                         const double a2[LANES])
+{
+    for (int backwards = 0; backwards <= 1; backwards++) {
+        double z1[LANES], z2[LANES];
+        double *x = backwards ? row + (n - 1) * LANES : row;
+
+        for (int l = 0; l < LANES; l++) {
+            double settled = x[l] / b0[l];
+            z2[l] = x[l] - a2[l] * settled;
+            z1[l] = 2 * x[l] - a1[l] * settled + z2[l];
+        }
+        for (size_t k = 0; k < n; k++) {
+            for (int l = 0; l < LANES; l++) {
+                double u = x[l], y = u + z1[l];
+                z1[l] = (u + u + z2[l]) - a1[l] * y;
+                z2[l] = u - a2[l] * y;
+                x[l] = y;
+            }
+            x = backwards ? x - LANES : x + LANES;
+        }
+    }
+}
+
+/** Puts a run into its lane: line removed, both ends reflected, scaled by `gain`. */
+static void load_lane(double *lane, const double *x, size_t n, size_t pad, double gain)
+{
+    double slope = (x[n - 1] - x[0]) / (double)(n - 1);
+    double *middle = lane + pad * LANES;
+
+    for (size_t k = 0; k < n; k++)
+        middle[k * LANES] = gain * (x[k] - (x[0] + slope * (double)k));
+    /* both end values are 0 now: reflection through them is a change of sign */
+    middle[0] = middle[(n - 1) * LANES] = 0;
+    for (size_t k = 1; k <= pad; k++) {
+        lane[(pad - k) * LANES] = -middle[k * LANES];
+        middle[(n - 1 + k) * LANES] = -middle[(n - 1 - k) * LANES];
+    }
+}
+
+static void store_lane(double *out, const double *lane, const double *x, size_t n, size_t pad)
+{
+    double first = x[0], slope = (x[n - 1] - x[0]) / (double)(n - 1);
+
+    for (size_t k = 0; k < n; k++)
+        out[k] = lane[(pad + k) * LANES] + (first + slope * (double)k);
+}
+
+/** Filters up to LANES runs of one length and one pad. */
+static void filter_batch(double *out, const double *in, const job *jobs, size_t n_jobs,
+                         const swt_filter_pass *pass, double *scratch)
+{
+    size_t n = jobs->length, pad = jobs->pad, rows = n + 2 * pad;
+    double b0[LANES], a1[LANES], a2[LANES];
+
+    if (n_jobs < LANES)
+        memset(scratch, 0, rows * LANES * sizeof *scratch);
+    for (size_t l = 0; l < LANES; l++) {
+        const swt_filter_pass *p = &pass[jobs[l < n_jobs ? l : 0].channel];
+        b0[l] = p->b0;
+        a1[l] = p->a1;
+        a2[l] = p->a2;
+        if (l < n_jobs)
+            load_lane(scratch + l, in + jobs[l].first, n, pad, p->b0 * p->b0);
+    }
+    filter_lanes(scratch, rows, b0, a1, a2);
+    for (size_t l = 0; l < n_jobs; l++)
+        store_lane(out + jobs[l].first, scratch + l, in + jobs[l].first, n, pad);
+}
+
+static int by_length_then_place(const void *a, const void *b)
+{
+    const job *p = a, *q = b;
+
+    if (p->length != q->length)
+        return p->length < q->length ? -1 : 1;
+    return p->first < q->first ? -1 : p->first > q->first;
+}
+
+static bool all_finite(const double *x, size_t n)
+{
+    double s[4] = {0, 0, 0, 0};
+    size_t k = 0;
+
+    for (; k + 4 <= n; k += 4)
+        for (int l = 0; l < 4; l++)
+            s[l] += x[k + (size_t)l] * 0; /* 0, or NaN for ever after one NaN or infinity */
+    for (; k < n; k++)
+        s[0] += x[k] * 0;
+    return s[0] + s[1] + s[2] + s[3] == 0;
+}
+
+/** Lists every run of at least SWT_FILTER_MIN_RUN samples; with `jobs` NULL it only counts. */
+static size_t list_runs(job *jobs, const double *in, size_t n_channels, size_t n, size_t split,
+                        double rate_hz)
+{
+    size_t count = 0;
+    bool whole = split == 0 || split >= n;
+
+    for (size_t c = 0; c < n_channels; c++) {
+        swt_run run = {0, 0};
+        const double *x = in + c * n;
+
+        for (;;) {
+            if (whole && run.end == 0 && all_finite(x, n))
+                run = (swt_run){0, n};
+            else if (!swt_run_next(&run, x, n, split))
+                break;
+            if (run.end - run.begin >= SWT_FILTER_MIN_RUN) {
+                size_t length = run.end - run.begin;
+                if (jobs)
+                    jobs[count] =
+                        (job){length, swt_filter_pad(length, rate_hz), c * n + run.begin, c};
+                count++;
+            }
+        }
+    }
+    return count;
+}
+
+/** What no run covers is missing in the output, too. `jobs` lie in order of place. */
+static void blank_between(double *out, size_t total, const job *jobs, size_t n_jobs)
+{
+    size_t at = 0;
+
+    for (size_t j = 0; j <= n_jobs; j++) {
+        size_t stop = j < n_jobs ? jobs[j].first : total;
+        for (; at < stop; at++)
+            out[at] = nan("");
+        if (j < n_jobs)
+            at = jobs[j].first + jobs[j].length;
+    }
+}
+
+swt_status swt_filter_channels(double *out, const double *in, size_t n_channels, size_t n,
+                               size_t split, double rate_hz, const double *cutoff_hz,
+                               swt_error *err)
+{
+    swt_status rc = SWT_OK;
+    swt_filter_pass *pass = NULL;
+    job *jobs = NULL;
+    double *scratch = NULL;
+    size_t n_jobs, most_rows = 0;
+
+    if (n == 0 || n_channels == 0)
+        return SWT_OK;
+    pass = calloc(n_channels, sizeof *pass);
+    if (!pass)
+        return swt_fail(err, SWT_ENOMEM, "filter: out of memory for %zu channels", n_channels);
+    for (size_t c = 0; c < n_channels; c++) {
+        rc = swt_filter_design(&pass[c], &(swt_filter_spec){rate_hz, cutoff_hz[c]}, err);
+        if (rc != SWT_OK)
+            goto done;
+    }
+    n_jobs = list_runs(NULL, in, n_channels, n, split, rate_hz);
+    jobs = calloc(n_jobs + 1, sizeof *jobs);
+    if (jobs) {
+        list_runs(jobs, in, n_channels, n, split, rate_hz);
+        for (size_t j = 0; j < n_jobs; j++)
+            if (jobs[j].length + 2 * jobs[j].pad > most_rows)
+                most_rows = jobs[j].length + 2 * jobs[j].pad;
+        scratch = calloc(most_rows * LANES + 1, sizeof *scratch);
+    }
+    if (!jobs || !scratch) {
+        rc = swt_fail(err, SWT_ENOMEM, "filter: out of memory for %zu runs", n_jobs);
+        goto done;
+    }
+    blank_between(out, n_channels * n, jobs, n_jobs);
+    qsort(jobs, n_jobs, sizeof *jobs, by_length_then_place);
+    for (size_t j = 0, k; j < n_jobs; j = k) {
+        k = j + 1;
+        while (k < n_jobs && k - j < LANES && jobs[k].length == jobs[j].length)
+            k++;
+        filter_batch(out, in, jobs + j, k - j, pass, scratch);
+    }
+done:
+    free(scratch);
+    free(jobs);
+    free(pass);
+    return rc;
+}
+
+swt_status swt_filter_lowpass_split(double *out, const double *in, size_t n, size_t split,
+                                    const swt_filter_spec *spec, swt_error *err)
+{
+    return swt_filter_channels(out, in, 1, n, split, spec->rate_hz, &spec->cutoff_hz, err);
+}
+
+swt_status swt_filter_lowpass(double *out, const double *in, size_t n, const swt_filter_spec *spec,
+                              swt_error *err)
+{
+    return swt_filter_lowpass_split(out, in, n, SWT_NO_SPLIT, spec, err);
+}

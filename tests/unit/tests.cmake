@@ -1,3 +1,4 @@
 # One line a test, by layer.
 swt_unit_test(base numtext)
 swt_unit_test(io files)
+swt_unit_test(kinematics filter)
