@@ -2,3 +2,5 @@
 swt_unit_test(base numtext)
 swt_unit_test(io files)
 swt_unit_test(kinematics filter)
+swt_unit_test(kinematics derivative)
+swt_unit_test(kinematics subframe)
