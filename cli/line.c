@@ -1,0 +1,152 @@
+/* Command lines: options by popt, help pages from the same tables. */
+#include "cli/cli.h"
+
+#include <stdarg.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+int swt_cli_fail(const swt_cli_command *command, int code, const char *format, ...)
+{
+    va_list args;
+
+    fflush(stdout); /* so that words and results keep their order on a terminal */
+    fprintf(stderr, "swathe %s: ", command->name);
+    va_start(args, format);
+    vfprintf(stderr, format, args);
+    va_end(args);
+    fputc('\n', stderr);
+    return code;
+}
+
+int swt_cli_usage(const swt_cli_command *command, const char *format, ...)
+{
+    char words[1024];
+    va_list args;
+
+    va_start(args, format);
+    vsnprintf(words, sizeof words, format, args);
+    va_end(args);
+    return swt_cli_fail(command, SWT_EXIT_USAGE, "%s (see: swathe help %s)", words, command->name);
+}
+
+static void print_default(const struct poptOption *option)
+{
+    switch (option->argInfo & POPT_ARG_MASK) {
+    case POPT_ARG_DOUBLE:
+        printf(" [%g]", *(const double *)option->arg);
+        break;
+    case POPT_ARG_LONG:
+        printf(" [%ld]", *(const long *)option->arg);
+        break;
+    default: /* texts say their default in words */
+        break;
+    }
+}
+
+static void print_help(const swt_cli_command *command, const struct poptOption *options)
+{
+    printf("Usage: swathe %s%s%s%s\n\n%s.\n", command->name,
+           options->longName ? " [OPTION...]" : "", *command->operands ? " " : "",
+           command->operands, command->summary);
+    if (*command->about)
+        printf("\n%s\n", command->about);
+    printf("\nOptions ([default]):\n");
+    for (const struct poptOption *o = options; o->longName; o++) {
+        char left[64];
+        int n = o->shortName ? snprintf(left, sizeof left, "-%c, --%s", o->shortName, o->longName)
+                             : snprintf(left, sizeof left, "    --%s", o->longName);
+        if (o->argDescrip && n > 0 && (size_t)n < sizeof left)
+            snprintf(left + n, sizeof left - (size_t)n, " %s", o->argDescrip);
+        printf("  %-26s %s", left, o->descrip);
+        print_default(o);
+        putchar('\n');
+    }
+    printf("  %-26s %s\n", "-h, --help", "print this page");
+}
+
+int swt_cli_begin(swt_cli_line *line, const swt_cli_command *command, int argc, char **argv,
+                  const struct poptOption *options, int least, int most)
+{
+    enum { HELP = 1 };
+    int code;
+    const struct poptOption table[] = {
+        {NULL, '\0', POPT_ARG_INCLUDE_TABLE, (void *)options, 0, NULL, NULL},
+        {"help", 'h', POPT_ARG_NONE, NULL, HELP, NULL, NULL},
+        POPT_TABLEEND,
+    };
+
+    *line = (swt_cli_line){.command = command, .options = options};
+    line->context = poptGetContext(NULL, argc, (const char **)argv, table, 0);
+    if (!line->context)
+        return swt_cli_fail(command, SWT_EXIT_OUR_BUG, "out of memory");
+    while ((code = poptGetNextOpt(line->context)) > 0) {
+        if (code == HELP) {
+            print_help(command, options);
+            return SWT_EXIT_ALL_DONE;
+        }
+    }
+    if (code < -1)
+        return swt_cli_usage(command, "%s: %s",
+                             poptBadOption(line->context, POPT_BADOPTION_NOALIAS),
+                             poptStrerror(code));
+    line->operand = poptGetArgs(line->context);
+    while (line->operand && line->operand[line->n_operands])
+        line->n_operands++;
+    if (line->n_operands < least)
+        return swt_cli_usage(command, "%s is missing", command->operands);
+    if (most >= 0 && line->n_operands > most)
+        return swt_cli_usage(command, "'%s' is one word too many", line->operand[most]);
+    return SWT_CLI_GO_ON;
+}
+
+void swt_cli_end(swt_cli_line *line)
+{
+    for (const struct poptOption *o = line->options; o && o->longName; o++) {
+        if ((o->argInfo & POPT_ARG_MASK) == POPT_ARG_STRING) {
+            free(*(char **)o->arg);
+            *(char **)o->arg = NULL;
+        }
+    }
+    if (line->context)
+        poptFreeContext(line->context);
+    line->context = NULL;
+}
+
+static bool is_plain(const char *word)
+{
+    static const char plain[] = "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789"
+                                "-_./=:,+@%";
+    return *word && word[strspn(word, plain)] == '\0';
+}
+
+char *swt_cli_quote(int argc, char **argv)
+{
+    size_t room = 1, used = 0;
+    char *text;
+
+    for (int i = 0; i < argc; i++)
+        room += 4 * strlen(argv[i]) + 3; /* a quote mark becomes four characters */
+    text = malloc(room);
+    if (!text)
+        return NULL;
+    for (int i = 0; i < argc; i++) {
+        bool plain = i == 0 || is_plain(argv[i]); /* argv[0] is "swathe NAME" */
+        if (i > 0)
+            text[used++] = ' ';
+        if (!plain)
+            text[used++] = '\'';
+        for (const char *c = argv[i]; *c; c++) {
+            if (*c == '\'') {
+                memcpy(text + used, "'\\''", 4);
+                used += 4;
+            } else {
+                text[used++] = *c;
+            }
+        }
+        if (!plain)
+            text[used++] = '\'';
+    }
+    text[used] = '\0';
+    return text;
+}

@@ -1,0 +1,92 @@
+/* swathe: finds the command, makes the libraries quiet, checks that the results got out. */
+#include "cli/cli.h"
+
+#include <errno.h>
+#include <gsl/gsl_errno.h>
+#include <hdf5.h>
+#include <signal.h>
+#include <stdio.h>
+#include <string.h>
+
+static const swt_cli_command *find(const char *name)
+{
+    for (const swt_cli_command *c = swt_cli_commands; c->name; c++)
+        if (strcmp(c->name, name) == 0)
+            return c;
+    return NULL;
+}
+
+static int run(const swt_cli_command *command, int argc, char **argv)
+{
+    char name[64];
+
+    snprintf(name, sizeof name, "swathe %s", command->name);
+    argv[0] = name;
+    return command->run(command, argc, argv);
+}
+
+static int help(int argc, char **argv)
+{
+    const swt_cli_command *command;
+    char word[] = "--help";
+    char *page[] = {NULL, word, NULL};
+
+    if (argc < 2) {
+        swt_cli_help_overview();
+        return SWT_EXIT_ALL_DONE;
+    }
+    if (swt_cli_help_topic(argv[1]))
+        return SWT_EXIT_ALL_DONE;
+    command = find(argv[1]);
+    if (command)
+        return run(command, 2, page);
+    fprintf(stderr, "swathe help: there is no command or topic '%s' (see: swathe help)\n", argv[1]);
+    return SWT_EXIT_USAGE;
+}
+
+static int dispatch(int argc, char **argv)
+{
+    const swt_cli_command *command;
+
+    if (argc < 2) {
+        fprintf(stderr, "swathe: a command is missing (see: swathe help)\n");
+        return SWT_EXIT_USAGE;
+    }
+    if (strcmp(argv[1], "--help") == 0 || strcmp(argv[1], "-h") == 0) {
+        swt_cli_help_overview();
+        return SWT_EXIT_ALL_DONE;
+    }
+    if (strcmp(argv[1], "--version") == 0) {
+        printf("swathe %s\n", SWT_VERSION);
+        return SWT_EXIT_ALL_DONE;
+    }
+    if (strcmp(argv[1], "help") == 0)
+        return help(argc - 1, argv + 1);
+    command = find(argv[1]);
+    if (!command) {
+        fprintf(stderr, "swathe: there is no command '%s' (see: swathe help)\n", argv[1]);
+        return SWT_EXIT_USAGE;
+    }
+    return run(command, argc - 1, argv + 1);
+}
+
+int main(int argc, char **argv)
+{
+    int code;
+    bool lost;
+
+    gsl_set_error_handler_off();
+    H5Eset_auto2(H5E_DEFAULT, NULL, NULL);
+    signal(SIGPIPE, SIG_IGN); /* gnuplot that dies is our message, not our death */
+    code = dispatch(argc, argv);
+    /* results that did not reach their reader are not done, whatever the command thinks */
+    errno = 0;
+    lost = ferror(stdout) != 0;
+    lost = fclose(stdout) != 0 || lost;
+    if (lost) {
+        fprintf(stderr, "swathe: the results could not be written to standard output%s%s\n",
+                errno ? ": " : "", errno ? strerror(errno) : "");
+        return SWT_EXIT_NO_OUTPUT;
+    }
+    return code;
+}
