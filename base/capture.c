@@ -35,7 +35,7 @@ static bool fill_with_empty(char **text, size_t n)
     return true;
 }
 
-swt_capture *swt_capture_new(size_t n_frames, size_t n_points)
+swt_capture *swt_capture_new_unset(size_t n_frames, size_t n_points)
 {
     swt_capture *c = calloc(1, sizeof *c);
     size_t n;
@@ -57,12 +57,20 @@ swt_capture *swt_capture_new(size_t n_frames, size_t n_points)
     if (!c->label || !c->description || !c->xyz || !c->unit || !c->format || !c->up_axis ||
         !fill_with_empty(c->label, n_points) || !fill_with_empty(c->description, n_points))
         goto fail;
-    for (size_t i = 0; i < 3 * n; i++)
-        c->xyz[i] = nan("");
     return c;
 fail:
     swt_capture_free(c);
     return NULL;
+}
+
+swt_capture *swt_capture_new(size_t n_frames, size_t n_points)
+{
+    swt_capture *c = swt_capture_new_unset(n_frames, n_points);
+
+    if (c)
+        for (size_t i = 0; i < 3 * n_frames * n_points; i++)
+            c->xyz[i] = nan("");
+    return c;
 }
 
 void swt_capture_free(swt_capture *c)
@@ -90,6 +98,8 @@ void swt_capture_free(swt_capture *c)
     free(c->description);
     free(c->xyz);
     free(c->residual);
+    free(c->cameras);
+    free(c->is_computed);
     free(c->event);
     free(c->analog);
     free(c->warning);
@@ -139,6 +149,28 @@ long swt_capture_find(const swt_capture *c, const char *label)
         if (strcmp(c->label[i], label) == 0)
             return (long)i;
     return -1;
+}
+
+bool swt_capture_has_point(const swt_capture *c, size_t frame, size_t point, bool trust_residuals)
+{
+    size_t i = frame * c->n_points + point;
+    const double *p = c->xyz + 3 * i;
+
+    if (!isfinite(p[0]) || !isfinite(p[1]) || !isfinite(p[2]))
+        return false;
+    if (p[0] == 0 && p[1] == 0 && p[2] == 0)
+        return false;
+    return !(trust_residuals && c->residual && c->residual[i] < 0);
+}
+
+bool swt_capture_residuals_mean_something(const swt_capture *c)
+{
+    if (!c->residual)
+        return false;
+    for (size_t i = 0; i < c->n_frames * c->n_points; i++)
+        if (c->residual[i] >= 0)
+            return true;
+    return false;
 }
 
 double swt_metres_per_unit(const char *unit)

@@ -31,14 +31,18 @@ typedef struct swt_capture_analog {
 typedef struct swt_capture {
     size_t n_frames;
     size_t n_points;
-    double rate_hz;     /**< 0 when the file states none                                   */
-    long first_frame;   /**< number of the first stored frame in the original recording    */
-    char *unit;         /**< length unit as stated, "" when the file states none; owned    */
-    char **label;       /**< n_points, UTF-8, never NULL; owned                            */
-    char **description; /**< n_points, UTF-8, "" when absent; owned                        */
-    double *xyz;        /**< n_frames * n_points * 3, `xyz[(f * n_points + p) * 3 + axis]` */
-    float *residual;    /**< n_frames * n_points; < 0 = declared invalid; 0 = computed;
-                             file's length unit; NULL when the format has no residuals     */
+    double rate_hz;         /**< 0 when the file states none                                   */
+    long first_frame;       /**< number of the first stored frame in the original recording    */
+    char *unit;             /**< length unit as stated, "" when the file states none; owned    */
+    char **label;           /**< n_points, UTF-8, never NULL; owned                            */
+    char **description;     /**< n_points, UTF-8, "" when absent; owned                        */
+    double *xyz;            /**< n_frames * n_points * 3, `xyz[(f * n_points + p) * 3 + axis]` */
+    float *residual;        /**< n_frames * n_points; < 0 = declared invalid; 0 = computed;
+                                 file's length unit; NULL when the format has no residuals     */
+    unsigned char *cameras; /**< n_frames * n_points; bit c set: camera c + 1 saw the point
+                             (C3D keeps seven); NULL when the format has none              */
+    bool *is_computed;      /**< n_points; true: an angle, force, moment, power or scalar stored
+                                  as a point, no position; NULL when every point is a position  */
     size_t n_events;
     swt_capture_event *event;
     size_t n_analog;
@@ -52,6 +56,9 @@ typedef struct swt_capture {
 
 /** Returns an empty capture with `n_points` empty labels and NaN coordinates, or NULL. */
 swt_capture *swt_capture_new(size_t n_frames, size_t n_points);
+
+/** The same with coordinates not set: for a reader that fills every one of them. */
+swt_capture *swt_capture_new_unset(size_t n_frames, size_t n_points);
 
 /** Frees a capture and all it owns; NULL is allowed. */
 void swt_capture_free(swt_capture *capture);
@@ -68,6 +75,16 @@ SWT_MUST_USE swt_status swt_capture_add_event(swt_capture *capture, const char *
 
 /** Index of the point with exactly this label, or -1. */
 long swt_capture_find(const swt_capture *capture, const char *label);
+
+/**
+ * True when the sample is a position: finite, not exactly (0, 0, 0), which recorders write for
+ * "not seen", and, with `trust_residuals`, not declared invalid.
+ */
+bool swt_capture_has_point(const swt_capture *capture, size_t frame, size_t point,
+                           bool trust_residuals);
+
+/** True when some residual is not negative; when none is, residuals tell nothing. */
+bool swt_capture_residuals_mean_something(const swt_capture *capture);
 
 /** Metres per unit ("mm", "cm", "m", "in", "ft", and their long names), 0 when unknown. */
 double swt_metres_per_unit(const char *unit);
