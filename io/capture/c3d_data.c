@@ -3,13 +3,16 @@
 #include <math.h>
 #include <stdlib.h>
 
-/* The fourth word of a point as a 16-bit integer; what cannot be one means invalid. */
+/* The fourth word of a point as a 16-bit integer. 65535.0 stands for -1 in several recorders' files.
+   A positive number far beyond 16 bits, also seen, tells nothing but that it is not negative. */
 static inline int point_word(double raw)
 {
     int word;
 
-    if (!(raw > -32769 && raw < 65536))
+    if (!(raw > -32769))
         return -1;
+    if (raw >= 65536)
+        return 0;
     word = (int)raw;
     return word > 32767 ? word - 65536 : word;
 }
