@@ -65,7 +65,7 @@ typedef enum swt_corridor_method {
 
 typedef struct swt_corridor {
     swt_corridor_state state;
-    char reason[256]; /**< "" when nothing need be said; may hold several sentences        */
+    char reason[384]; /**< "" when nothing need be said; may hold several sentences        */
     swt_corridor_method method;
     swt_corridor_options options; /**< as built                                            */
     size_t n_samples;

@@ -12,7 +12,7 @@
 
 typedef struct swt_path_corridor {
     swt_corridor_state state;
-    char reason[256];
+    char reason[384];
     swt_corridor_options options;
     size_t n_samples, n_swings, n_players, n_swings_given;
     double multiplier; /**< Mahalanobis radius of the ellipses                              */

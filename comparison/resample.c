@@ -1,0 +1,207 @@
+#include "comparison/band.h"
+
+#include "comparison/array.h"
+
+#include <gsl/gsl_randist.h>
+#include <gsl/gsl_rng.h>
+#include <math.h>
+#include <stdint.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define AT_ONCE 4 /* resamples in one pass over the rows: each row is read once for all of them */
+
+typedef struct scratch {
+    gsl_rng *rng[AT_ONCE];
+    double *weight;  /* AT_ONCE * (players + swings) */
+    double *between; /* AT_ONCE * n_columns: the new player's deviation, in units of 1 */
+    double *within;  /* AT_ONCE * n_columns */
+    double *turned;  /* n_columns */
+    double *moment;  /* n_moments * n_samples */
+    double *wishart; /* rows of a lower triangle */
+} scratch;
+
+static void scratch_reset(scratch *s)
+{
+    for (int i = 0; i < AT_ONCE; i++)
+        if (s->rng[i])
+            gsl_rng_free(s->rng[i]);
+    free(s->weight);
+    free(s->between);
+    free(s->within);
+    free(s->turned);
+    free(s->moment);
+    free(s->wishart);
+}
+
+static swt_status scratch_init(scratch *s, const swt_band *band, swt_error *err)
+{
+    size_t rows = band->between.n_rows + band->within.n_rows, factors = band->between.n_factors;
+    bool complete = true;
+
+    *s = (scratch){0};
+    if (band->within.n_factors > factors)
+        factors = band->within.n_factors;
+    for (int i = 0; i < AT_ONCE; i++)
+        complete = (s->rng[i] = gsl_rng_alloc(gsl_rng_mt19937)) && complete;
+    s->weight = swt_doubles(AT_ONCE, rows);
+    s->between = swt_doubles(AT_ONCE, band->n_columns);
+    s->within = swt_doubles(AT_ONCE, band->n_columns);
+    s->turned = swt_doubles(1, band->n_columns);
+    s->moment = swt_doubles(band->n_moments, band->n_samples);
+    s->wishart = swt_doubles(factors, factors);
+    if (complete && s->weight && s->between && s->within && s->turned && s->moment && s->wishart)
+        return SWT_OK;
+    scratch_reset(s);
+    return swt_fail(err, SWT_ENOMEM, "no memory to resample %zu rows", rows);
+}
+
+/* One 32-bit seed from (seed, resample): the finaliser of SplitMix64 (Steele, Lea & Flood 2014). */
+static unsigned long mix(unsigned long seed, size_t resample)
+{
+    uint64_t z = (uint64_t)seed * 0x9E3779B97F4A7C15u + (uint64_t)resample + 1;
+
+    z *= 0x9E3779B97F4A7C15u;
+    z = (z ^ (z >> 30)) * 0xBF58476D1CE4E5B9u;
+    z = (z ^ (z >> 27)) * 0x94D049BB133111EBu;
+    return (unsigned long)((z ^ (z >> 31)) & 0xFFFFFFFFu);
+}
+
+/* out[i] = sum over rows of weight[i][row] * row, for AT_ONCE resamples. */
+static void combine(double *restrict out, const double *weight, size_t weight_stride,
+                    const swt_band_part *part, size_t n)
+{
+    double *restrict o0 = out, *restrict o1 = out + n, *restrict o2 = out + 2 * n,
+                     *restrict o3 = out + 3 * n;
+
+    memset(out, 0, AT_ONCE * n * sizeof *out);
+    for (size_t r = 0; r < part->n_rows; r++) {
+        const double *restrict row = &part->row[r * n];
+        double w0 = weight[r], w1 = weight[weight_stride + r], w2 = weight[2 * weight_stride + r],
+               w3 = weight[3 * weight_stride + r];
+        for (size_t q = 0; q < n; q++) {
+            double x = row[q];
+            o0[q] += w0 * x;
+            o1[q] += w1 * x;
+            o2[q] += w2 * x;
+            o3[q] += w3 * x;
+        }
+    }
+}
+
+/* Bartlett 1933: with L lower triangular, L_ii^2 ~ chi2(df - i) and N(0,1) below, L L' is Wishart
+ * with df degrees of freedom. Adds diag(factor' L L' factor) / df, sample by sample. */
+static void add_resampled_spread(scratch *s, const swt_band *band, const swt_band_part *part,
+                                 size_t df, gsl_rng *rng)
+{
+    size_t n = band->n_samples, columns = band->n_columns;
+    size_t used = part->n_factors < df ? part->n_factors : df;
+
+    if (df == 0)
+        return;
+    for (size_t i = 0; i < used; i++) {
+        for (size_t j = 0; j < i; j++)
+            s->wishart[i * used + j] = gsl_ran_gaussian_ziggurat(rng, 1.0);
+        s->wishart[i * used + i] = sqrt(gsl_ran_chisq(rng, (double)(df - i)));
+    }
+    for (size_t j = 0; j < used; j++) {
+        double *restrict turned = s->turned;
+        memset(turned, 0, columns * sizeof *turned);
+        for (size_t i = j; i < used; i++) {
+            const double *restrict factor = &part->factor[i * columns];
+            double l = s->wishart[i * used + j];
+            for (size_t q = 0; q < columns; q++)
+                turned[q] += l * factor[q];
+        }
+        for (size_t m = 0; m < band->n_moments; m++) {
+            const double *a = turned + (m == 2 ? n : 0), *b = turned + (m >= 1 ? n : 0);
+            double *restrict moment = &s->moment[m * n];
+            for (size_t t = 0; t < n; t++)
+                moment[t] += a[t] * b[t] / (double)df;
+        }
+    }
+    for (size_t i = 0; i < band->n_moments * n; i++)
+        s->moment[i] += part->rest[i];
+    for (size_t k = used; k < part->n_factors; k++) /* what df could not carry stays as it is */
+        for (size_t m = 0; m < band->n_moments; m++) {
+            const double *a = &part->factor[k * columns + (m == 2 ? n : 0)],
+                         *b = &part->factor[k * columns + (m >= 1 ? n : 0)];
+            for (size_t t = 0; t < n; t++)
+                s->moment[m * n + t] += a[t] * b[t];
+        }
+}
+
+/* Largest distance of the deviation wide * between + within in the resampled spread. */
+static double largest_distance(const scratch *s, const swt_band *band, const double *between,
+                               const double *within, double wide)
+{
+    size_t n = band->n_samples;
+    double largest = 0;
+
+    if (band->n_variables == 1) {
+        for (size_t t = 0; t < n; t++) {
+            double d = wide * between[t] + within[t];
+            double square = s->moment[t] > 0 ? d * d / s->moment[t] : 0;
+            if (square > largest)
+                largest = square;
+        }
+        if (n == 1 && wide * between[0] + within[0] < 0)
+            return -sqrt(largest);
+        return sqrt(largest);
+    }
+    for (size_t t = 0; t < n; t++) {
+        double d = wide * between[t] + within[t], e = wide * between[n + t] + within[n + t];
+        double a = s->moment[t], b = s->moment[n + t], c = s->moment[2 * n + t];
+        double determinant = a * c - b * b;
+        double square = determinant > 1e-12 * a * c && a > 0
+                            ? (c * d * d - 2 * b * d * e + a * e * e) / determinant
+                            : 0;
+        if (square > largest)
+            largest = square;
+    }
+    return sqrt(largest);
+}
+
+static double one_experiment(scratch *s, const swt_band *band, int slot, size_t fewer)
+{
+    const double *between = &s->between[(size_t)slot * band->n_columns];
+    const double *within = &s->within[(size_t)slot * band->n_columns];
+    size_t players = band->n_players - fewer, df_within = band->within.df;
+
+    memset(s->moment, 0, band->n_moments * band->n_samples * sizeof *s->moment);
+    if (fewer > 0 && df_within > 0) { /* the player takes an average share of the swings along */
+        df_within -= df_within / band->n_players;
+        if (df_within == 0)
+            df_within = 1;
+    }
+    add_resampled_spread(s, band, &band->between, players - 1, s->rng[slot]);
+    add_resampled_spread(s, band, &band->within, df_within, s->rng[slot]);
+    return largest_distance(s, band, between, within, sqrt(1 + 1 / (double)players));
+}
+
+swt_status swt_band_resample(double *largest, double *largest_loo, const swt_band *band,
+                             size_t n_resamples, unsigned long seed, swt_error *err)
+{
+    scratch s;
+    size_t players = band->between.n_rows, rows = players + band->within.n_rows;
+    swt_status rc = scratch_init(&s, band, err);
+
+    if (rc != SWT_OK)
+        return rc;
+    for (size_t first = 0; first < n_resamples; first += AT_ONCE) {
+        for (size_t i = 0; i < AT_ONCE; i++) {
+            gsl_rng_set(s.rng[i], mix(seed, first + i));
+            for (size_t r = 0; r < rows; r++)
+                s.weight[i * rows + r] = gsl_ran_gaussian_ziggurat(s.rng[i], 1.0);
+        }
+        combine(s.between, s.weight, rows, &band->between, band->n_columns);
+        combine(s.within, s.weight + players, rows, &band->within, band->n_columns);
+        for (size_t i = 0; i < AT_ONCE && first + i < n_resamples; i++) {
+            largest[first + i] = one_experiment(&s, band, (int)i, 0);
+            if (largest_loo)
+                largest_loo[first + i] = one_experiment(&s, band, (int)i, 1);
+        }
+    }
+    scratch_reset(&s);
+    return SWT_OK;
+}

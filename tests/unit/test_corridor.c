@@ -1,0 +1,509 @@
+#include "comparison/corridor.h"
+#include "comparison/path_corridor.h"
+#include "comparison/simulate.h"
+#include "comparison/tolerance.h"
+#include "tests/support/support.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* Printed by tests/reference/corridor_band.py, which finds them the long way in NumPy. */
+#define PLAYERS 12
+#define SAMPLES 21
+#define SWINGS 24
+static const double want_centre[3] = {0.306702727208114, 9.06420601613628, -7.83878498707643};
+static const double want_sd_total[3] = {1.5329269852667, 0.402481303963188, 1.62327731089115};
+static const double want_sd_within[3] = {0.25222423698614, 0.412133579533614, 0.620431921268263};
+#define WANT_MULTIPLIER 3.07444 /* +- 0.0076 */
+
+static size_t reference_group(double *x, int *player)
+{
+    size_t n = 0;
+
+    for (int p = 0; p < PLAYERS; p++)
+        for (int s = 0; s < 1 + p % 3; s++, n++) {
+            double k = 7 * p + s + 1, q = p + 1;
+            player[n] = p;
+            for (int t = 0; t < SAMPLES; t++)
+                x[n * SAMPLES + (size_t)t] =
+                    10 * sin(0.2 * t) + 2 * sin(12.9898 * q) * cos(0.15 * t) +
+                    2 * sin(78.233 * q) * sin(0.3 * t) + sin(37.719 * q) * cos(0.45 * t) +
+                    0.7 * sin(45.164 * k) * cos(0.25 * t + p) +
+                    0.7 * sin(94.673 * k) * sin(0.35 * t);
+        }
+    return n;
+}
+
+static swt_corridor *build(const double *x, const int *player, size_t n, size_t samples,
+                           const swt_corridor_options *o)
+{
+    swt_corridor *c = NULL;
+    swt_error err = SWT_ERROR_INIT;
+    if (swt_corridor_build(&c, x, player, n, samples, o, &err) != SWT_OK)
+        fail_msg("%s", err.msg);
+    return c;
+}
+
+static void band_agrees_with_the_long_way_in_numpy(void **state)
+{
+    double x[SWINGS * SAMPLES];
+    int player[SWINGS];
+    swt_corridor_options o = SWT_CORRIDOR_OPTIONS_INIT;
+    size_t n = reference_group(x, player);
+    swt_corridor *c;
+
+    (void)state;
+    o.n_resamples = 50000;
+    c = build(x, player, n, SAMPLES, &o);
+    assert_int_equal(c->n_players, PLAYERS);
+    assert_int_equal(c->n_swings, SWINGS);
+    assert_int_equal(c->state, SWT_CORRIDOR_LIMITED); /* 12 players */
+    for (size_t i = 0; i < 3; i++) {
+        assert_close(c->centre[10 * i], want_centre[i], 1e-12, "centre");
+        assert_close(c->sd_total[10 * i], want_sd_total[i], 1e-12, "sd_total");
+        assert_close(c->sd_within[10 * i], want_sd_within[i], 1e-12, "sd_within");
+    }
+    /* both are simulated: 0.0076 and 0.015 standard error */
+    assert_close(c->multiplier, WANT_MULTIPLIER, 0.045, "multiplier");
+    assert_close(c->upper[5] - c->centre[5], c->multiplier * c->sd_total[5], 1e-12, "half-width");
+    swt_corridor_free(c);
+}
+
+static void same_seed_gives_the_same_bytes(void **state)
+{
+    double x[SWINGS * SAMPLES];
+    int player[SWINGS];
+    size_t n = reference_group(x, player), size = SAMPLES * sizeof(double);
+    swt_corridor_options other = SWT_CORRIDOR_OPTIONS_INIT;
+    swt_corridor *a = build(x, player, n, SAMPLES, NULL), *b = build(x, player, n, SAMPLES, NULL);
+    swt_corridor *c;
+
+    (void)state;
+    assert_memory_equal(a->lower, b->lower, size);
+    assert_memory_equal(a->upper, b->upper, size);
+    assert_memory_equal(a->resampled_ratio, b->resampled_ratio, 2000 * sizeof(double));
+    other.seed = 2;
+    c = build(x, player, n, SAMPLES, &other);
+    assert_true(fabs(c->multiplier - a->multiplier) > 1e-9);
+    assert_close(c->multiplier, a->multiplier, 0.2, "another seed, about the same");
+    swt_corridor_free(a);
+    swt_corridor_free(b);
+    swt_corridor_free(c);
+}
+
+static void unit_and_names_of_players_do_not_matter(void **state)
+{
+    double x[SWINGS * SAMPLES], y[SWINGS * SAMPLES];
+    int player[SWINGS], renamed[SWINGS];
+    size_t n = reference_group(x, player);
+    swt_corridor *a, *b;
+
+    (void)state;
+    for (size_t i = 0; i < n * SAMPLES; i++)
+        y[i] = 1000 - 57 * x[i];
+    for (size_t i = 0; i < n; i++)
+        renamed[i] = 5 * player[i] - 30;
+    a = build(x, player, n, SAMPLES, NULL);
+    b = build(y, renamed, n, SAMPLES, NULL);
+    assert_close(b->multiplier, a->multiplier, 1e-9, "multiplier");
+    assert_close(b->upper[7], 1000 - 57 * a->lower[7], 1e-9, "edges change places");
+    assert_close(b->loo_coverage, a->loo_coverage, 1e-12, "leave-one-out");
+    swt_corridor_free(a);
+    swt_corridor_free(b);
+}
+
+static void leave_one_out_agrees_with_building_anew(void **state)
+{
+    double x[SWINGS * SAMPLES], y[SWINGS * SAMPLES];
+    int player[SWINGS], others[SWINGS];
+    size_t n = reference_group(x, player), inside = 0, total = 0;
+    swt_corridor_options o = SWT_CORRIDOR_OPTIONS_INIT;
+    swt_corridor *all;
+
+    (void)state;
+    o.coverage = 0.70; /* many edges are met, so that a wrong exclusion shows */
+    all = build(x, player, n, SAMPLES, &o);
+    for (int p = 0; p < PLAYERS; p++) {
+        size_t m = 0;
+        swt_corridor *c;
+        for (size_t i = 0; i < n; i++)
+            if (player[i] != p) {
+                memcpy(y + m * SAMPLES, x + i * SAMPLES, SAMPLES * sizeof *x);
+                others[m++] = player[i];
+            }
+        c = build(y, others, m, SAMPLES, &o);
+        for (size_t i = 0; i < n; i++) {
+            int good = 1;
+            if (player[i] != p)
+                continue;
+            for (size_t t = 0; t < SAMPLES; t++)
+                good = good && fabs(swt_corridor_ratio(c, t, x[i * SAMPLES + t])) <= 1;
+            inside += (size_t)good;
+            total++;
+        }
+        swt_corridor_free(c);
+    }
+    assert_int_equal(all->loo_swings, total);
+    /* the multiplier for n - 1 is taken from the whole group's smoothness: one swing may differ */
+    if (all->loo_inside + 1 < inside || all->loo_inside > inside + 1)
+        fail_msg("inside %zu of %zu, built anew %zu", all->loo_inside, total, inside);
+    assert_true(inside < total);
+    swt_corridor_free(all);
+}
+
+static void new_players_are_inside_as_often_as_stated(void **state)
+{
+    swt_simulation s = {.n_players = 15,
+                        .swings_per_player = 3,
+                        .n_samples = 41,
+                        .between_share = 0.7,
+                        .length_scale = 0.1,
+                        .n_groups = 120,
+                        .n_new_players = 60,
+                        .corridor = SWT_CORRIDOR_OPTIONS_INIT,
+                        .seed = 3};
+    swt_simulation_result r;
+
+    (void)state;
+    s.corridor.n_resamples = 600;
+    assert_int_equal(swt_simulate_coverage(&r, &s, NULL), SWT_OK);
+    if (!(r.coverage >= 0.93 && r.coverage <= 0.97))
+        fail_msg("coverage %.4f, standard error %.4f", r.coverage, r.standard_error);
+    assert_close(r.loo_coverage, r.coverage, 0.03, "leave-one-out against the truth");
+    s.swings_per_player = 1;
+    s.seed = 4;
+    assert_int_equal(swt_simulate_coverage(&r, &s, NULL), SWT_OK);
+    if (!(r.coverage >= 0.93 && r.coverage <= 0.97))
+        fail_msg("one swing each: coverage %.4f, standard error %.4f", r.coverage,
+                 r.standard_error);
+}
+
+static void scalar_of_one_swing_each_is_the_classical_interval(void **state)
+{
+    double x[20], mean = 0, square = 0, k;
+    int player[20];
+    uint64_t seed = 11;
+    swt_corridor_options o = SWT_CORRIDOR_OPTIONS_INIT;
+    swt_corridor *c;
+
+    (void)state;
+    for (int i = 0; i < 20; i++) {
+        x[i] = 5 + 2 * draw_normal(&seed);
+        player[i] = i;
+        mean += x[i] / 20;
+    }
+    for (int i = 0; i < 20; i++)
+        square += (x[i] - mean) * (x[i] - mean) / 19;
+    o.confidence = 0.95;
+    c = build(x, player, 20, 1, &o);
+    assert_int_equal(c->method, SWT_CORRIDOR_TOLERANCE);
+    assert_close(c->multiplier, 2.7603, 5.1e-5, "k of 20 at .95/.95");
+    assert_close(c->upper[0], mean + c->multiplier * sqrt(square), 1e-12, "upper");
+    assert_true(isnan(c->sd_within[0]));
+    swt_corridor_free(c);
+    o.sides = SWT_UPPER_ONLY;
+    c = build(x, player, 20, 1, &o);
+    assert_int_equal(swt_tolerance_one_sided(&k, 20, 19, 0.95, 0.95, NULL), SWT_OK);
+    assert_close(c->upper[0], mean + k * sqrt(square), 1e-12, "one-sided upper");
+    assert_true(isinf(c->lower[0]) && c->lower[0] < 0);
+    assert_close(swt_corridor_ratio(c, 0, -1e9), 0, 0, "nothing is too low");
+    swt_corridor_free(c);
+}
+
+static void skewed_scalar_gets_order_statistics(void **state)
+{
+    double x[40], low = HUGE_VAL, high = 0;
+    int player[40];
+    uint64_t seed = 12;
+    swt_corridor *c;
+
+    (void)state;
+    for (int i = 0; i < 40; i++) {
+        x[i] = exp(2 * draw_normal(&seed));
+        player[i] = i;
+        low = fmin(low, x[i]);
+        high = fmax(high, x[i]);
+    }
+    c = build(x, player, 40, 1, NULL);
+    assert_int_equal(c->method, SWT_CORRIDOR_ORDER);
+    assert_int_equal(c->state, SWT_CORRIDOR_LIMITED); /* 40 players are too few for .95/.90 */
+    assert_non_null(strstr(c->reason, "order statistics"));
+    assert_close(c->lower[0], low, 0, "smallest");
+    assert_close(c->upper[0], high, 0, "largest");
+    assert_close(c->confidence, 1 - 40 * pow(.95, 39) + 39 * pow(.95, 40), 1e-12, "confidence");
+    assert_true(c->centre[0] > low && c->centre[0] < high);
+    swt_corridor_free(c);
+}
+
+static void family_factor_controls_the_whole_family(void **state)
+{
+    enum { N = 20, EACH = 2, ROWS = N * EACH, MEASURES = 6, T = 11 };
+    static double x[MEASURES][ROWS * T];
+    int player[ROWS];
+    uint64_t seed = 31;
+    swt_corridor *c[MEASURES];
+    const swt_corridor *same[2];
+    double factor, alone, coverage = 0;
+    const int groups = 60, fresh = 40;
+    swt_corridor_options o = SWT_CORRIDOR_OPTIONS_INIT;
+
+    (void)state;
+    o.n_resamples = 500;
+    for (int g = 0; g < groups; g++) {
+        for (int m = 0; m < MEASURES; m++)
+            for (int p = 0; p < N; p++) {
+                double a = draw_normal(&seed), b = draw_normal(&seed);
+                for (int s = 0; s < EACH; s++) {
+                    double e = draw_normal(&seed), f = draw_normal(&seed);
+                    player[p * EACH + s] = p;
+                    for (int t = 0; t < T; t++)
+                        x[m][(p * EACH + s) * T + t] = a * cos(0.2 * t) + b * sin(0.2 * t) +
+                                                       0.5 * (e * cos(0.2 * t) + f * sin(0.2 * t));
+                }
+            }
+        for (int m = 0; m < MEASURES; m++)
+            c[m] = build(x[m], player, ROWS, T, &o);
+        assert_int_equal(swt_corridor_family_factor(&factor, &alone, (const swt_corridor *const *)c,
+                                                    MEASURES, 0.95, NULL),
+                         SWT_OK);
+        assert_true(factor > 1.05 && factor < 2);
+        assert_true(alone > 0.15 && alone < 0.35); /* 1 - .95^6 = .26 were they exact */
+        for (int i = 0; i < fresh; i++) {
+            int good = 1;
+            for (int m = 0; m < MEASURES; m++) {
+                double a = draw_normal(&seed), b = draw_normal(&seed), e = draw_normal(&seed),
+                       f = draw_normal(&seed);
+                for (int t = 0; t < T; t++)
+                    good = good &&
+                           fabs(swt_corridor_ratio(c[m], (size_t)t,
+                                                   (a + 0.5 * e) * cos(0.2 * t) +
+                                                       (b + 0.5 * f) * sin(0.2 * t))) <= factor;
+            }
+            coverage += good / (double)(groups * fresh);
+        }
+        same[0] = same[1] = c[0];
+        assert_int_equal(swt_corridor_family_factor(&factor, NULL, same, 2, 0.95, NULL), SWT_OK);
+        assert_close(factor, 1, 1e-12, "a measure counted twice costs nothing");
+        for (int m = 0; m < MEASURES; m++)
+            swt_corridor_free(c[m]);
+    }
+    if (!(coverage >= 0.93 && coverage <= 0.97))
+        fail_msg("family coverage %.4f", coverage);
+}
+
+static void families_must_share_their_swings(void **state)
+{
+    double x[SWINGS * SAMPLES];
+    int player[SWINGS];
+    size_t n = reference_group(x, player);
+    swt_corridor_options o = SWT_CORRIDOR_OPTIONS_INIT;
+    swt_corridor *pair[2];
+    double factor;
+
+    (void)state;
+    pair[0] = build(x, player, n, SAMPLES, &o);
+    o.seed = 9;
+    pair[1] = build(x, player, n, SAMPLES, &o);
+    assert_int_equal(
+        swt_corridor_family_factor(&factor, NULL, (const swt_corridor *const *)pair, 2, 0.95, NULL),
+        SWT_EARG);
+    assert_int_equal(swt_corridor_family_factor(&factor, NULL, NULL, 0, 0.95, NULL), SWT_EARG);
+    swt_corridor_free(pair[0]);
+    swt_corridor_free(pair[1]);
+}
+
+/* Every group that cannot carry a corridor is refused in words, and nothing crashes. */
+static void hopeless_groups_are_refused(void **state)
+{
+    double x[SWINGS * SAMPLES];
+    int player[SWINGS];
+    size_t n = reference_group(x, player);
+    swt_corridor *c;
+    swt_corridor_options o = SWT_CORRIDOR_OPTIONS_INIT;
+
+    (void)state;
+    c = build(x, player, 0, SAMPLES, NULL);
+    assert_int_equal(c->state, SWT_CORRIDOR_REFUSED);
+    assert_non_null(strstr(c->reason, "absent in every swing"));
+    assert_true(isnan(c->centre[0]) && isnan(c->multiplier) && !c->resampled_ratio);
+    swt_corridor_free(c);
+
+    memset(player, 0, sizeof player);
+    c = build(x, player, n, SAMPLES, NULL);
+    assert_int_equal(c->state, SWT_CORRIDOR_REFUSED);
+    assert_non_null(strstr(c->reason, "at least 5 players"));
+    swt_corridor_free(c);
+
+    n = reference_group(x, player);
+    for (size_t i = 1; i < n; i++)
+        memcpy(x + i * SAMPLES, x, SAMPLES * sizeof *x);
+    c = build(x, player, n, SAMPLES, NULL);
+    assert_int_equal(c->state, SWT_CORRIDOR_REFUSED);
+    assert_non_null(strstr(c->reason, "identical"));
+    swt_corridor_free(c);
+    for (size_t i = 0; i < n; i++)
+        x[i] = 3.25;
+    c = build(x, player, n, 1, NULL);
+    assert_int_equal(c->state, SWT_CORRIDOR_REFUSED);
+    assert_non_null(strstr(c->reason, "identical"));
+    swt_corridor_free(c);
+
+    for (size_t i = 0; i < n * SAMPLES; i++)
+        x[i] = nan("");
+    c = build(x, player, n, SAMPLES, NULL);
+    assert_int_equal(c->state, SWT_CORRIDOR_REFUSED);
+    swt_corridor_free(c);
+
+    assert_int_equal(swt_corridor_build(&c, x, player, n, 0, NULL, NULL), SWT_EARG);
+    assert_null(c);
+    o.coverage = 1;
+    assert_int_equal(swt_corridor_build(&c, x, player, n, SAMPLES, &o, NULL), SWT_EARG);
+    o = (swt_corridor_options)SWT_CORRIDOR_OPTIONS_INIT;
+    o.n_resamples = 3;
+    assert_int_equal(swt_corridor_build(&c, x, player, n, SAMPLES, &o, NULL), SWT_EARG);
+    o = (swt_corridor_options)SWT_CORRIDOR_OPTIONS_INIT;
+    o.sides = SWT_UPPER_ONLY;
+    assert_int_equal(swt_corridor_build(&c, x, player, n, SAMPLES, &o, NULL), SWT_EARG);
+}
+
+static void absent_and_constant_samples_keep_the_rest(void **state)
+{
+    double x[SWINGS * SAMPLES];
+    int player[SWINGS];
+    size_t n = reference_group(x, player);
+    swt_corridor *c;
+
+    (void)state;
+    for (size_t i = 0; i < n; i++) {
+        x[i * SAMPLES] = 0; /* zero by definition, as a turn is at address */
+        if (player[i] < 6)
+            x[i * SAMPLES + 20] = nan(""); /* half of the players never get there */
+        if (i == 3)
+            x[i * SAMPLES + 8] = nan("");
+    }
+    c = build(x, player, n, SAMPLES, NULL);
+    assert_int_equal(c->state, SWT_CORRIDOR_LIMITED);
+    assert_true(isnan(c->upper[20]) && isnan(swt_corridor_ratio(c, 20, 1.0)));
+    assert_int_equal(c->n_players_at[20], 6);
+    assert_int_equal(c->n_players_at[8], 12);
+    assert_close(swt_corridor_ratio(c, 0, 0.0), 0, 0, "zero is in the middle");
+    assert_true(swt_corridor_ratio(c, 0, 0.1) > 100);
+    assert_true(c->upper[0] > c->lower[0]);
+    assert_true(isfinite(c->multiplier) && c->multiplier > 2 && c->multiplier < 5);
+    assert_true(isfinite(c->loo_coverage) && c->loo_coverage > 0.5);
+    swt_corridor_free(c);
+}
+
+static void path_tube_turns_with_the_axes(void **state)
+{
+    static double d[SWINGS * SAMPLES], h[SWINGS * SAMPLES], e[SWINGS * SAMPLES],
+        g[SWINGS * SAMPLES];
+    int player[SWINGS];
+    size_t n = reference_group(d, player);
+    swt_path_corridor *a = NULL, *b = NULL;
+    double axis[2], turned[2], angle, angle_turned, c = cos(0.4), s = sin(0.4);
+
+    (void)state;
+    for (size_t i = 0; i < n; i++)
+        for (size_t t = 0; t < SAMPLES; t++) {
+            size_t at = i * SAMPLES + t;
+            h[at] = 0.6 * d[i * SAMPLES + (t + 7) % SAMPLES] + 0.3 * d[at];
+        }
+    for (size_t i = 0; i < n * SAMPLES; i++) {
+        e[i] = c * d[i] - s * h[i];
+        g[i] = s * d[i] + c * h[i];
+    }
+    assert_int_equal(swt_path_corridor_build(&a, d, h, player, n, SAMPLES, NULL, NULL), SWT_OK);
+    assert_int_equal(swt_path_corridor_build(&b, e, g, player, n, SAMPLES, NULL, NULL), SWT_OK);
+    /* the factors are kept by whitened variance, which a turn leaves alone */
+    assert_close(b->multiplier, a->multiplier, 1e-6, "multiplier");
+    assert_true(a->multiplier > 2.4477); /* sqrt of chi2(.95, 2): known covariance, one sample */
+    for (size_t t = 0; t < SAMPLES; t += 5)
+        assert_close(swt_path_corridor_ratio(b, t, e[t], g[t]),
+                     swt_path_corridor_ratio(a, t, d[t], h[t]), 1e-6, "ratio");
+    swt_path_corridor_ellipse(axis, &angle, a, 4);
+    swt_path_corridor_ellipse(turned, &angle_turned, b, 4);
+    assert_close(turned[0], axis[0], 1e-6, "long axis");
+    assert_close(turned[1], axis[1], 1e-6, "short axis");
+    assert_close(sin(2 * (angle_turned - angle)), sin(0.8), 1e-6, "turned by 0.4");
+    /* the end of the long axis is on the edge */
+    assert_close(swt_path_corridor_ratio(a, 4, a->centre_depth[4] + axis[0] * cos(angle),
+                                         a->centre_height[4] + axis[0] * sin(angle)),
+                 1, 1e-9, "edge");
+    swt_path_corridor_free(a);
+    swt_path_corridor_free(b);
+}
+
+static void path_tube_covers_whole_paths(void **state)
+{
+    enum { N = 18, EACH = 2, ROWS = N * EACH, T = 15 };
+    static double d[ROWS * T], h[ROWS * T];
+    int player[ROWS];
+    uint64_t seed = 77;
+    double coverage = 0, loo = 0;
+    const int groups = 100, fresh = 40;
+    swt_corridor_options o = SWT_CORRIDOR_OPTIONS_INIT;
+
+    (void)state;
+    o.n_resamples = 500;
+    for (int g = 0; g < groups; g++) {
+        swt_path_corridor *c = NULL;
+        double a[6], e[6];
+        for (int p = 0; p < N + fresh; p++) {
+            int good = 1;
+            for (int k = 0; k < 6; k++)
+                a[k] = draw_normal(&seed);
+            for (int s = 0; s < EACH; s++) {
+                for (int k = 0; k < 6; k++)
+                    e[k] = a[k] + 0.6 * draw_normal(&seed);
+                for (int t = 0; t < T; t++) {
+                    double u = 0.3 * t;
+                    double x = e[0] * cos(u) + e[1] * sin(u) + e[2] * cos(2 * u);
+                    double y = e[3] * cos(u) + e[4] * sin(u) + e[5] * cos(2 * u) + x / 2;
+                    if (p < N) {
+                        d[(p * EACH + s) * T + t] = x;
+                        h[(p * EACH + s) * T + t] = y;
+                    } else {
+                        good = good && swt_path_corridor_ratio(c, (size_t)t, x, y) <= 1;
+                    }
+                }
+                if (p < N)
+                    player[p * EACH + s] = p;
+                else
+                    break; /* one swing of a new player */
+            }
+            if (p >= N)
+                coverage += good / (double)(groups * fresh);
+            if (p == N - 1)
+                assert_int_equal(swt_path_corridor_build(&c, d, h, player, ROWS, T, &o, NULL),
+                                 SWT_OK);
+        }
+        loo += c->loo_coverage / groups;
+        swt_path_corridor_free(c);
+    }
+    if (!(coverage >= 0.93 && coverage <= 0.97))
+        fail_msg("path coverage %.4f, leave-one-out %.4f", coverage, loo);
+    assert_close(loo, coverage, 0.03, "leave-one-out against the truth");
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(band_agrees_with_the_long_way_in_numpy),
+        cmocka_unit_test(same_seed_gives_the_same_bytes),
+        cmocka_unit_test(unit_and_names_of_players_do_not_matter),
+        cmocka_unit_test(leave_one_out_agrees_with_building_anew),
+        cmocka_unit_test(new_players_are_inside_as_often_as_stated),
+        cmocka_unit_test(scalar_of_one_swing_each_is_the_classical_interval),
+        cmocka_unit_test(skewed_scalar_gets_order_statistics),
+        cmocka_unit_test(family_factor_controls_the_whole_family),
+        cmocka_unit_test(families_must_share_their_swings),
+        cmocka_unit_test(hopeless_groups_are_refused),
+        cmocka_unit_test(absent_and_constant_samples_keep_the_rest),
+        cmocka_unit_test(path_tube_turns_with_the_axes),
+        cmocka_unit_test(path_tube_covers_whole_paths),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
