@@ -7,8 +7,8 @@
 #include <string.h>
 
 /* Runs of equal length are filtered side by side, one in each lane: the recursion has no
- * parallelism along time, but lanes are independent. Unused lanes hold zeros. Every run takes this
- * path, alone or in company, so the numbers cannot depend on its neighbours. */
+ * parallelism along time, but lanes are independent. Unused lanes repeat the first. Every run takes
+ * this path, alone or in company, so the numbers cannot depend on its neighbours. */
 #define LANES 8
 
 /** One run of one channel, waiting for a lane. */
@@ -49,27 +49,65 @@ size_t swt_filter_pad(size_t length, double rate_hz)
     return quarter_second < (double)(length - 1) ? (size_t)quarter_second : length - 1;
 }
 
-/**
- * Both passes over `n` rows of LANES values. The input comes scaled by b0 squared, so that each
- * pass is left with numerator (1, 2, 1); for a constant u it then settles at u / b0.
+/** What each lane carries. */
+typedef struct lanes {
+    double b0[LANES], a1[LANES], a2[LANES];
+    double first[LANES], slope[LANES]; /**< line through the run's ends */
+    const double *in[LANES];
+    double *out[LANES];
+} lanes;
+
+/** Samples side by side, line removed, ends reflected, scaled by b0 squared. */
+static void load(double *restrict row, const lanes *restrict lane, size_t n, size_t pad)
+{
+    double gain[LANES];
+    double *restrict middle = row + pad * LANES;
+
+    for (size_t l = 0; l < LANES; l++)
+        gain[l] = lane->b0[l] * lane->b0[l];
+    for (size_t k = 0; k < n; k++)
+        for (size_t l = 0; l < LANES; l++)
+            middle[k * LANES + l] =
+                gain[l] * (lane->in[l][k] - (lane->first[l] + lane->slope[l] * (double)k));
+    /* both end values are 0 now: reflection through them is a change of sign */
+    for (size_t l = 0; l < LANES; l++)
+        middle[l] = middle[(n - 1) * LANES + l] = 0;
+    for (size_t k = 1; k <= pad; k++)
+        for (size_t l = 0; l < LANES; l++) {
+            row[(pad - k) * LANES + l] = -middle[k * LANES + l];
+            middle[(n - 1 + k) * LANES + l] = -middle[(n - 1 - k) * LANES + l];
+        }
+}
+
+/** Back to one series a lane, line put back; a lane that repeats the first writes the same again.
  */
-static void filter_lanes(double *row, size_t n, const double b0[LANES], const double a1[LANES],
-                         const double a2[LANES])
+static void store(const lanes *restrict lane, const double *restrict middle, size_t n)
+{
+    for (size_t k = 0; k < n; k++)
+        for (size_t l = 0; l < LANES; l++)
+            lane->out[l][k] = middle[k * LANES + l] + (lane->first[l] + lane->slope[l] * (double)k);
+}
+
+/**
+ * Both passes over `n` rows. The input comes scaled by b0 squared, so that each pass is left with
+ * numerator (1, 2, 1); for a constant u it then settles at u / b0.
+ */
+static void filter_rows(double *restrict row, size_t n, const lanes *restrict lane)
 {
     for (int backwards = 0; backwards <= 1; backwards++) {
         double z1[LANES], z2[LANES];
-        double *x = backwards ? row + (n - 1) * LANES : row;
+        double *restrict x = backwards ? row + (n - 1) * LANES : row;
 
-        for (int l = 0; l < LANES; l++) {
-            double settled = x[l] / b0[l];
-            z2[l] = x[l] - a2[l] * settled;
-            z1[l] = 2 * x[l] - a1[l] * settled + z2[l];
+        for (size_t l = 0; l < LANES; l++) {
+            double settled = x[l] / lane->b0[l];
+            z2[l] = x[l] - lane->a2[l] * settled;
+            z1[l] = 2 * x[l] - lane->a1[l] * settled + z2[l];
         }
         for (size_t k = 0; k < n; k++) {
-            for (int l = 0; l < LANES; l++) {
+            for (size_t l = 0; l < LANES; l++) {
                 double u = x[l], y = u + z1[l];
-                z1[l] = (u + u + z2[l]) - a1[l] * y;
-                z2[l] = u - a2[l] * y;
+                z1[l] = (u + u + z2[l]) - lane->a1[l] * y;
+                z2[l] = u - lane->a2[l] * y;
                 x[l] = y;
             }
             x = backwards ? x - LANES : x + LANES;
@@ -77,50 +115,27 @@ static void filter_lanes(double *row, size_t n, const double b0[LANES], const do
     }
 }
 
-/** Puts a run into its lane: line removed, both ends reflected, scaled by `gain`. */
-static void load_lane(double *lane, const double *x, size_t n, size_t pad, double gain)
-{
-    double slope = (x[n - 1] - x[0]) / (double)(n - 1);
-    double *middle = lane + pad * LANES;
-
-    for (size_t k = 0; k < n; k++)
-        middle[k * LANES] = gain * (x[k] - (x[0] + slope * (double)k));
-    /* both end values are 0 now: reflection through them is a change of sign */
-    middle[0] = middle[(n - 1) * LANES] = 0;
-    for (size_t k = 1; k <= pad; k++) {
-        lane[(pad - k) * LANES] = -middle[k * LANES];
-        middle[(n - 1 + k) * LANES] = -middle[(n - 1 - k) * LANES];
-    }
-}
-
-static void store_lane(double *out, const double *lane, const double *x, size_t n, size_t pad)
-{
-    double first = x[0], slope = (x[n - 1] - x[0]) / (double)(n - 1);
-
-    for (size_t k = 0; k < n; k++)
-        out[k] = lane[(pad + k) * LANES] + (first + slope * (double)k);
-}
-
-/** Filters up to LANES runs of one length and one pad. */
+/** Filters up to LANES runs of one length. */
 static void filter_batch(double *out, const double *in, const job *jobs, size_t n_jobs,
                          const swt_filter_pass *pass, double *scratch)
 {
-    size_t n = jobs->length, pad = jobs->pad, rows = n + 2 * pad;
-    double b0[LANES], a1[LANES], a2[LANES];
+    size_t n = jobs->length, pad = jobs->pad;
+    lanes lane;
 
-    if (n_jobs < LANES)
-        memset(scratch, 0, rows * LANES * sizeof *scratch);
     for (size_t l = 0; l < LANES; l++) {
-        const swt_filter_pass *p = &pass[jobs[l < n_jobs ? l : 0].channel];
-        b0[l] = p->b0;
-        a1[l] = p->a1;
-        a2[l] = p->a2;
-        if (l < n_jobs)
-            load_lane(scratch + l, in + jobs[l].first, n, pad, p->b0 * p->b0);
+        const job *own = &jobs[l < n_jobs ? l : 0];
+        const swt_filter_pass *p = &pass[own->channel];
+        lane.b0[l] = p->b0;
+        lane.a1[l] = p->a1;
+        lane.a2[l] = p->a2;
+        lane.in[l] = in + own->first;
+        lane.out[l] = out + own->first;
+        lane.first[l] = lane.in[l][0];
+        lane.slope[l] = (lane.in[l][n - 1] - lane.in[l][0]) / (double)(n - 1);
     }
-    filter_lanes(scratch, rows, b0, a1, a2);
-    for (size_t l = 0; l < n_jobs; l++)
-        store_lane(out + jobs[l].first, scratch + l, in + jobs[l].first, n, pad);
+    load(scratch, &lane, n, pad);
+    filter_rows(scratch, n + 2 * pad, &lane);
+    store(&lane, scratch + pad * LANES, n);
 }
 
 static int by_length_then_place(const void *a, const void *b)
@@ -132,45 +147,33 @@ static int by_length_then_place(const void *a, const void *b)
     return p->first < q->first ? -1 : p->first > q->first;
 }
 
-static bool all_finite(const double *x, size_t n)
+/** Lists every run of at least SWT_FILTER_MIN_RUN samples, in order of place. */
+static swt_status list_runs(job **jobs, size_t *n_jobs, const double *in, size_t n_channels,
+                            size_t n, size_t split, double rate_hz, swt_error *err)
 {
-    double s[4] = {0, 0, 0, 0};
-    size_t k = 0;
+    size_t count = 0, room = 2 * n_channels + 1;
+    job *list = malloc(room * sizeof *list), *larger;
 
-    for (; k + 4 <= n; k += 4)
-        for (int l = 0; l < 4; l++)
-            s[l] += x[k + (size_t)l] * 0; /* 0, or NaN for ever after one NaN or infinity */
-    for (; k < n; k++)
-        s[0] += x[k] * 0;
-    return s[0] + s[1] + s[2] + s[3] == 0;
-}
-
-/** Lists every run of at least SWT_FILTER_MIN_RUN samples; with `jobs` NULL it only counts. */
-static size_t list_runs(job *jobs, const double *in, size_t n_channels, size_t n, size_t split,
-                        double rate_hz)
-{
-    size_t count = 0;
-    bool whole = split == 0 || split >= n;
-
-    for (size_t c = 0; c < n_channels; c++) {
+    for (size_t c = 0; list && c < n_channels; c++) {
         swt_run run = {0, 0};
-        const double *x = in + c * n;
-
-        for (;;) {
-            if (whole && run.end == 0 && all_finite(x, n))
-                run = (swt_run){0, n};
-            else if (!swt_run_next(&run, x, n, split))
-                break;
-            if (run.end - run.begin >= SWT_FILTER_MIN_RUN) {
-                size_t length = run.end - run.begin;
-                if (jobs)
-                    jobs[count] =
-                        (job){length, swt_filter_pad(length, rate_hz), c * n + run.begin, c};
-                count++;
+        while (list && swt_run_next(&run, in + c * n, n, split)) {
+            size_t length = run.end - run.begin;
+            if (length < SWT_FILTER_MIN_RUN)
+                continue;
+            list[count++] = (job){length, swt_filter_pad(length, rate_hz), c * n + run.begin, c};
+            if (count == room) {
+                room *= 2;
+                larger = realloc(list, room * sizeof *list);
+                if (!larger)
+                    free(list);
+                list = larger;
             }
         }
     }
-    return count;
+    *jobs = list;
+    *n_jobs = count;
+    return list ? SWT_OK
+                : swt_fail(err, SWT_ENOMEM, "filter: out of memory for %zu channels", n_channels);
 }
 
 /** What no run covers is missing in the output, too. `jobs` lie in order of place. */
@@ -207,17 +210,15 @@ swt_status swt_filter_channels(double *out, const double *in, size_t n_channels,
         if (rc != SWT_OK)
             goto done;
     }
-    n_jobs = list_runs(NULL, in, n_channels, n, split, rate_hz);
-    jobs = calloc(n_jobs + 1, sizeof *jobs);
-    if (jobs) {
-        list_runs(jobs, in, n_channels, n, split, rate_hz);
-        for (size_t j = 0; j < n_jobs; j++)
-            if (jobs[j].length + 2 * jobs[j].pad > most_rows)
-                most_rows = jobs[j].length + 2 * jobs[j].pad;
-        scratch = calloc(most_rows * LANES + 1, sizeof *scratch);
-    }
-    if (!jobs || !scratch) {
-        rc = swt_fail(err, SWT_ENOMEM, "filter: out of memory for %zu runs", n_jobs);
+    rc = list_runs(&jobs, &n_jobs, in, n_channels, n, split, rate_hz, err);
+    if (rc != SWT_OK)
+        goto done;
+    for (size_t j = 0; j < n_jobs; j++)
+        if (jobs[j].length + 2 * jobs[j].pad > most_rows)
+            most_rows = jobs[j].length + 2 * jobs[j].pad;
+    scratch = malloc((most_rows * LANES + 1) * sizeof *scratch);
+    if (!scratch) {
+        rc = swt_fail(err, SWT_ENOMEM, "filter: out of memory for runs of %zu samples", most_rows);
         goto done;
     }
     blank_between(out, n_channels * n, jobs, n_jobs);

@@ -3,8 +3,9 @@
 #include <math.h>
 #include <stdlib.h>
 
-/* The fourth word of a point as a 16-bit integer. 65535.0 stands for -1 in several recorders' files.
-   A positive number far beyond 16 bits, also seen, tells nothing but that it is not negative. */
+/* The fourth word of a point as a 16-bit integer. 65535.0 stands for -1 in several recorders'
+   files. A positive number far beyond 16 bits, also seen, tells nothing but that it is not
+   negative. */
 static inline int point_word(double raw)
 {
     int word;
