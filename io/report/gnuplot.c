@@ -1,0 +1,344 @@
+#include "io/report/gnuplot.h"
+#include "io/files.h"
+#include "io/report/text.h"
+
+#include <errno.h>
+#include <fcntl.h>
+#include <math.h>
+#include <pthread.h>
+#include <signal.h>
+#include <spawn.h>
+#include <stdbool.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <sys/wait.h>
+#include <unistd.h>
+
+extern char **environ;
+
+typedef struct picture {
+    char path[4096];
+    char temporary[4160];
+} picture;
+
+struct swt_plot {
+    swt_text script;
+    swt_plot_canvas canvas;
+    int n_data;
+    size_t n_pictures;
+    picture *picture;
+};
+
+swt_status swt_plot_new(swt_plot **out, swt_error *err)
+{
+    *out = calloc(1, sizeof **out);
+    if (!*out)
+        return swt_fail(err, SWT_ENOMEM, "out of memory");
+    swt_text_add(&(*out)->script, "set encoding utf8\n");
+    return SWT_OK;
+}
+
+void swt_plot_discard(swt_plot *plot)
+{
+    if (!plot)
+        return;
+    for (size_t i = 0; i < plot->n_pictures; i++)
+        unlink(plot->picture[i].temporary);
+    free(plot->picture);
+    swt_text_reset(&plot->script);
+    free(plot);
+}
+
+const char *swt_plot_extension(swt_plot_format format)
+{
+    return format == SWT_PLOT_SVG ? "svg" : format == SWT_PLOT_PDF ? "pdf" : "png";
+}
+
+void swt_plot_add(swt_plot *plot, const char *format, ...)
+{
+    va_list arguments;
+
+    va_start(arguments, format);
+    swt_text_add_list(&plot->script, format, arguments);
+    va_end(arguments);
+}
+
+/* Letters, digits and a few signs stand for themselves between double quotes; a backtick would
+ * start a command there, a backslash an escape, a percent sign a number in a tic label. A digit
+ * after an escape is escaped too, since gnuplot reads it as part of the octal number. */
+static void add_literal(swt_plot *plot, const char *bytes)
+{
+    static const char plain[] = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz"
+                                "0123456789 .,:;()+-=/_";
+    bool escaped = false;
+
+    swt_plot_add(plot, "\"");
+    for (const unsigned char *s = (const unsigned char *)bytes; *s; s++) {
+        escaped = !strchr(plain, *s) || (escaped && *s >= '0' && *s <= '9');
+        if (escaped)
+            swt_plot_add(plot, "\\%03o", (unsigned)*s);
+        else
+            swt_text_put(&plot->script, (const char *)s, 1);
+    }
+    swt_plot_add(plot, "\"");
+}
+
+static void add_terminal(swt_plot *plot, swt_plot_format format)
+{
+    const swt_plot_canvas *c = &plot->canvas;
+
+    switch (format) {
+    case SWT_PLOT_SVG:
+        swt_plot_add(plot,
+                     "set terminal svg noenhanced size %.0f,%.0f font 'sans-serif,%.1f' "
+                     "background '#ffffff' butt\n",
+                     c->width, c->height, c->font);
+        break;
+    case SWT_PLOT_PDF: /* 72 points to the inch, 96 canvas units */
+        swt_plot_add(plot,
+                     "set terminal pdfcairo noenhanced size %.4fin,%.4fin font 'sans-serif,%.1f' "
+                     "linewidth 0.75 pointscale 0.75 fontscale 1.0 background '#ffffff'\n",
+                     c->width / 96, c->height / 96, c->font * 0.75);
+        break;
+    case SWT_PLOT_PNG: /* twice the canvas: sharp on a screen of high density */
+        swt_plot_add(plot,
+                     "set terminal pngcairo noenhanced size %.0f,%.0f font 'sans-serif,%.1f' "
+                     "linewidth 2 pointscale 2 fontscale 2 background '#ffffff'\n",
+                     2 * c->width, 2 * c->height, c->font * 0.75);
+        break;
+    }
+}
+
+swt_status swt_plot_picture(swt_plot *plot, const char *path, swt_plot_format format,
+                            swt_plot_size size, double height_ratio, swt_error *err)
+{
+    static const struct {
+        double width_mm, font_pt;
+    } sizes[] = {
+        [SWT_PLOT_COLUMN] = {85, 7.5}, [SWT_PLOT_PAGE] = {175, 9}, [SWT_PLOT_SLIDE] = {254, 16}};
+    picture *more;
+    picture *new;
+
+    if (!(height_ratio > 0.05 && height_ratio < 20))
+        return swt_fail(err, SWT_EARG, "%s: a picture of height %g times its width", path,
+                        height_ratio);
+    if (strlen(path) >= sizeof new->path)
+        return swt_fail(err, SWT_EIO, "%.200s...: the path is too long", path);
+    more = realloc(plot->picture, (plot->n_pictures + 1) * sizeof *more);
+    if (!more)
+        return swt_fail(err, SWT_ENOMEM, "out of memory");
+    plot->picture = more;
+    new = &more[plot->n_pictures];
+    snprintf(new->path, sizeof new->path, "%s", path);
+    /* gnuplot takes an output that begins with '|' for a command */
+    snprintf(new->temporary, sizeof new->temporary, "%s%s.%ld.tmp", path[0] == '|' ? "./" : "",
+             path, (long)getpid());
+    plot->n_pictures++;
+
+    plot->canvas.width = round(sizes[size].width_mm / 25.4 * 96);
+    plot->canvas.height = round(plot->canvas.width * height_ratio);
+    plot->canvas.font = sizes[size].font_pt * 96 / 72;
+    plot->n_data = 0;
+    swt_plot_add(plot, "reset session\n");
+    add_terminal(plot, format);
+    swt_plot_add(plot, "set output ");
+    add_literal(plot, new->temporary);
+    swt_plot_add(plot, "\n");
+    return SWT_OK;
+}
+
+swt_plot_canvas swt_plot_get_canvas(const swt_plot *plot)
+{
+    return plot->canvas;
+}
+
+void swt_plot_quote(swt_plot *plot, const char *text, size_t most)
+{
+    char clean[1024];
+
+    swt_text_clean(clean, sizeof clean, text, most);
+    /* the svg terminal writes '>' as it is, and XML allows no "]]>" in text */
+    for (char *end = strstr(clean, "]]>"); end; end = strstr(end, "]]>"))
+        end[2] = ' ';
+    add_literal(plot, clean);
+}
+
+int swt_plot_data(swt_plot *plot, size_t n, size_t n_columns, const double *const *column)
+{
+    int number = plot->n_data++;
+
+    swt_plot_add(plot, "$d%d << E\n", number);
+    for (size_t i = 0; i < n; i++) {
+        for (size_t j = 0; j < n_columns; j++)
+            if (isfinite(column[j][i]))
+                swt_plot_add(plot, j ? " %.7g" : "%.7g", column[j][i]);
+            else
+                swt_plot_add(plot, j ? " NaN" : "NaN");
+        swt_plot_add(plot, "\n");
+    }
+    swt_plot_add(plot, "E\n");
+    return number;
+}
+
+const char *swt_plot_script(const swt_plot *plot)
+{
+    return plot->script.bytes ? plot->script.bytes : "";
+}
+
+static swt_status save_script(const swt_plot *plot, const char *path, swt_error *err)
+{
+    swt_file_draft draft;
+
+    if (swt_draft_open(&draft, path, err) != SWT_OK)
+        return SWT_EIO;
+    fwrite(plot->script.bytes, 1, plot->script.length, draft.stream);
+    return swt_draft_commit(&draft, err);
+}
+
+static swt_status not_installed(swt_error *err)
+{
+    return swt_fail(err, SWT_EIO,
+                    "gnuplot was not found on the PATH, so no figure was drawn; install it "
+                    "(Debian and Ubuntu: apt install gnuplot-nox; macOS: brew install gnuplot)");
+}
+
+/* Writes all to a pipe whose reader may be gone: EPIPE, never the signal. */
+static bool write_all(int fd, const char *bytes, size_t size)
+{
+    sigset_t pipe_only, before, pending;
+    bool ok = true;
+
+    sigemptyset(&pipe_only);
+    sigaddset(&pipe_only, SIGPIPE);
+    pthread_sigmask(SIG_BLOCK, &pipe_only, &before);
+    while (ok && size > 0) {
+        ssize_t n = write(fd, bytes, size);
+        if (n < 0 && errno == EINTR)
+            continue;
+        if (n < 0) {
+            ok = false;
+            break;
+        }
+        bytes += n;
+        size -= (size_t)n;
+    }
+    if (!ok && !sigismember(&before, SIGPIPE) && sigpending(&pending) == 0 &&
+        sigismember(&pending, SIGPIPE)) {
+        int taken;
+        sigwait(&pipe_only, &taken);
+    }
+    pthread_sigmask(SIG_SETMASK, &before, NULL);
+    return ok;
+}
+
+/* Starts gnuplot without its user's settings; its words go to `words`. */
+static swt_status start(pid_t *child, int *input, FILE *words, swt_error *err)
+{
+    char name[] = "gnuplot", defaults[] = "--default-settings";
+    char *argument[] = {name, defaults, NULL};
+    posix_spawn_file_actions_t actions;
+    int ends[2], code;
+
+    if (pipe(ends) != 0)
+        return swt_fail(err, SWT_EIO, "no pipe to gnuplot: %s", strerror(errno));
+    fcntl(ends[0], F_SETFD, FD_CLOEXEC);
+    fcntl(ends[1], F_SETFD, FD_CLOEXEC);
+    posix_spawn_file_actions_init(&actions);
+    posix_spawn_file_actions_adddup2(&actions, ends[0], 0);
+    posix_spawn_file_actions_adddup2(&actions, fileno(words), 1);
+    posix_spawn_file_actions_adddup2(&actions, fileno(words), 2);
+    code = posix_spawnp(child, name, &actions, NULL, argument, environ);
+    posix_spawn_file_actions_destroy(&actions);
+    close(ends[0]);
+    if (code != 0) {
+        close(ends[1]);
+        if (code == ENOENT)
+            return not_installed(err);
+        return swt_fail(err, SWT_EIO, "gnuplot could not be started: %s", strerror(code));
+    }
+    *input = ends[1];
+    return SWT_OK;
+}
+
+/* The last words of a failed gnuplot, on one line. */
+static void last_words(char *out, size_t size, FILE *words)
+{
+    long end;
+    size_t n;
+
+    fflush(words);
+    fseek(words, 0, SEEK_END);
+    end = ftell(words);
+    fseek(words, end > (long)size - 1 ? end - (long)size + 1 : 0, SEEK_SET);
+    n = fread(out, 1, size - 1, words);
+    out[n] = '\0';
+    for (size_t i = 0; i < n; i++)
+        if ((unsigned char)out[i] < 0x20)
+            out[i] = ' ';
+}
+
+static swt_status run(const swt_plot *plot, swt_error *err)
+{
+    FILE *words = tmpfile();
+    char said[300];
+    pid_t child;
+    int input = -1, status = 0;
+    bool sent;
+    swt_status rc;
+
+    if (!words)
+        return swt_fail(err, SWT_EIO, "no temporary file for gnuplot's messages: %s",
+                        strerror(errno));
+    rc = start(&child, &input, words, err);
+    if (rc != SWT_OK)
+        goto done;
+    sent = write_all(input, plot->script.bytes, plot->script.length);
+    close(input);
+    while (waitpid(child, &status, 0) < 0 && errno == EINTR)
+        continue;
+    last_words(said, sizeof said, words);
+    if (WIFEXITED(status) && WEXITSTATUS(status) == 127)
+        rc = not_installed(err);
+    else if (WIFSIGNALED(status))
+        rc = swt_fail(err, SWT_EIO, "gnuplot was stopped by signal %d", WTERMSIG(status));
+    else if (!WIFEXITED(status) || WEXITSTATUS(status) != 0 || !sent)
+        rc = swt_fail(err, SWT_EIO, "gnuplot stopped with exit code %d: %s", WEXITSTATUS(status),
+                      said);
+done:
+    fclose(words);
+    return rc;
+}
+
+static swt_status publish(swt_plot *plot, swt_error *err)
+{
+    struct stat facts;
+
+    for (size_t i = 0; i < plot->n_pictures; i++)
+        if (stat(plot->picture[i].temporary, &facts) != 0 || facts.st_size == 0)
+            return swt_fail(err, SWT_EIO,
+                            "%s: gnuplot wrote no picture; is the folder writable, "
+                            "and does this gnuplot have the svg and cairo terminals?",
+                            plot->picture[i].path);
+    for (size_t i = 0; i < plot->n_pictures; i++)
+        if (rename(plot->picture[i].temporary, plot->picture[i].path) != 0)
+            return swt_fail(err, SWT_EIO, "%s: %s", plot->picture[i].path, strerror(errno));
+    return SWT_OK;
+}
+
+swt_status swt_plot_draw(swt_plot *plot, const char *keep_script, swt_error *err)
+{
+    swt_status rc;
+
+    swt_plot_add(plot, "set output\nexit\n");
+    rc = swt_text_check(&plot->script, err);
+    if (rc == SWT_OK && keep_script)
+        rc = save_script(plot, keep_script, err);
+    if (rc == SWT_OK)
+        rc = run(plot, err);
+    if (rc == SWT_OK)
+        rc = publish(plot, err);
+    swt_plot_discard(plot);
+    return rc;
+}
