@@ -85,28 +85,30 @@ static void add_literal(swt_plot *plot, const char *bytes)
     swt_plot_add(plot, "\"");
 }
 
+/* Lines and points grow with the text, so that a slide is a large column and not a thin one. */
 static void add_terminal(swt_plot *plot, swt_plot_format format)
 {
     const swt_plot_canvas *c = &plot->canvas;
+    double font = c->font * c->font_per_unit, weight = c->font / 10;
 
     switch (format) {
     case SWT_PLOT_SVG:
         swt_plot_add(plot,
                      "set terminal svg noenhanced size %.0f,%.0f font 'sans-serif,%.1f' "
-                     "background '#ffffff' butt\n",
-                     c->width, c->height, c->font);
+                     "linewidth %.2f background '#ffffff' butt\n",
+                     c->width, c->height, font, weight);
         break;
     case SWT_PLOT_PDF: /* 72 points to the inch, 96 canvas units */
         swt_plot_add(plot,
                      "set terminal pdfcairo noenhanced size %.4fin,%.4fin font 'sans-serif,%.1f' "
-                     "linewidth 0.75 pointscale 0.75 fontscale 1.0 background '#ffffff'\n",
-                     c->width / 96, c->height / 96, c->font * 0.75);
+                     "fontscale 1 linewidth %.2f pointscale %.2f background '#ffffff' butt\n",
+                     c->width / 96, c->height / 96, font, 4 * weight / 3, weight);
         break;
     case SWT_PLOT_PNG: /* twice the canvas: sharp on a screen of high density */
         swt_plot_add(plot,
                      "set terminal pngcairo noenhanced size %.0f,%.0f font 'sans-serif,%.1f' "
-                     "linewidth 2 pointscale 2 fontscale 2 background '#ffffff'\n",
-                     2 * c->width, 2 * c->height, c->font * 0.75);
+                     "fontscale 2 linewidth %.2f pointscale %.2f background '#ffffff' butt\n",
+                     2 * c->width, 2 * c->height, font, 2 * weight, 2 * weight);
         break;
     }
 }
@@ -140,6 +142,10 @@ swt_status swt_plot_picture(swt_plot *plot, const char *path, swt_plot_format fo
     plot->canvas.width = round(sizes[size].width_mm / 25.4 * 96);
     plot->canvas.height = round(plot->canvas.width * height_ratio);
     plot->canvas.font = sizes[size].font_pt * 96 / 72;
+    /* svg takes canvas units and png points; pdf draws 4/3 of what it is given (measured) */
+    plot->canvas.font_per_unit = format == SWT_PLOT_SVG   ? 1
+                                 : format == SWT_PLOT_PNG ? 0.75
+                                                          : 0.5625;
     plot->n_data = 0;
     swt_plot_add(plot, "reset session\n");
     add_terminal(plot, format);

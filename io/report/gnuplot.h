@@ -23,7 +23,8 @@ typedef enum swt_plot_size { SWT_PLOT_COLUMN, SWT_PLOT_PAGE, SWT_PLOT_SLIDE } sw
 /** The canvas in units of 1/96 inch: what positions in a figure are worked out from. */
 typedef struct swt_plot_canvas {
     double width, height;
-    double font; /**< height of the text */
+    double font;          /**< height of the text                                             */
+    double font_per_unit; /**< size in a gnuplot font string for a text one unit high         */
 } swt_plot_canvas;
 
 typedef struct swt_plot swt_plot;
