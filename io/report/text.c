@@ -1,4 +1,5 @@
 #include "io/report/text.h"
+#include "io/text.h"
 
 #include <locale.h>
 #include <stdarg.h>
@@ -98,20 +99,13 @@ void swt_text_reset(swt_text *text)
     *text = (swt_text){0};
 }
 
-/* Length of the well-formed UTF-8 sequence at `s` (RFC 3629), 0 when there is none. */
+/* Length of the well-formed UTF-8 sequence at the start of `s`, 0 when there is none. */
 static size_t sequence_length(const unsigned char *s)
 {
-    size_t n = s[0] < 0x80 ? 1 : s[0] < 0xc2 ? 0 : s[0] < 0xe0 ? 2 : s[0] < 0xf0 ? 3 : 4;
-
-    if (n == 0 || s[0] > 0xf4)
-        return 0;
-    for (size_t i = 1; i < n; i++)
-        if ((s[i] & 0xc0) != 0x80)
-            return 0;
-    if ((s[0] == 0xe0 && s[1] < 0xa0) || (s[0] == 0xed && s[1] > 0x9f) ||
-        (s[0] == 0xf0 && s[1] < 0x90) || (s[0] == 0xf4 && s[1] > 0x8f))
-        return 0;
-    return n;
+    for (size_t n = 1; n <= 4 && s[n - 1]; n++)
+        if (swt_text_is_utf8(s, n))
+            return n;
+    return 0;
 }
 
 char *swt_text_clean(char *out, size_t size, const char *in, size_t most)
