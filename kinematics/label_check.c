@@ -1,0 +1,297 @@
+#include "kinematics/label_check.h"
+
+#include "base/vector.h"
+
+#include <gsl/gsl_statistics_double.h>
+#include <math.h>
+#include <stdlib.h>
+
+static swt_vec3 marker_at(const double *const *coordinate, size_t m, size_t f)
+{
+    return swt_vec3_make(coordinate[3 * m][f], coordinate[3 * m + 1][f], coordinate[3 * m + 2][f]);
+}
+
+static double distance_at(const double *const *coordinate, size_t a, size_t b, size_t f)
+{
+    return swt_norm(swt_sub(marker_at(coordinate, a, f), marker_at(coordinate, b, f)));
+}
+
+static int ascending(const void *a, const void *b)
+{
+    double x = *(const double *)a, y = *(const double *)b;
+
+    return x < y ? -1 : x > y;
+}
+
+/** `scratch` holds n values. */
+static void measure_pair(swt_pair_distance *pair, const double *const *coordinate, size_t n,
+                         double *scratch)
+{
+    pair->n_frames = 0;
+    pair->worst_frame = 0;
+    pair->median_m = pair->sd_m = pair->max_deviation_m = nan("");
+    for (size_t f = 0; f < n; f++) {
+        double d = distance_at(coordinate, pair->a, pair->b, f);
+        if (isfinite(d))
+            scratch[pair->n_frames++] = d;
+    }
+    if (pair->n_frames == 0)
+        return;
+    qsort(scratch, pair->n_frames, sizeof *scratch, ascending);
+    pair->median_m = gsl_stats_median_from_sorted_data(scratch, 1, pair->n_frames);
+    pair->sd_m = pair->n_frames > 1 ? gsl_stats_sd(scratch, 1, pair->n_frames) : nan("");
+    pair->max_deviation_m = -1;
+    for (size_t f = 0; f < n; f++) {
+        double off = fabs(distance_at(coordinate, pair->a, pair->b, f) - pair->median_m);
+        if (off > pair->max_deviation_m) {
+            pair->max_deviation_m = off;
+            pair->worst_frame = f;
+        }
+    }
+}
+
+swt_status swt_label_distances(swt_pair_distance *pair, const double *const *coordinate,
+                               size_t n_markers, size_t n, swt_error *err)
+{
+    double *scratch = malloc((n + 1) * sizeof *scratch);
+    size_t k = 0;
+
+    if (!scratch)
+        return swt_fail(err, SWT_ENOMEM, "labels: out of memory for %zu frames", n);
+    for (size_t a = 1; a < n_markers; a++)
+        for (size_t b = 0; b < a; b++, k++) {
+            pair[k].a = a;
+            pair[k].b = b;
+            measure_pair(&pair[k], coordinate, n, scratch);
+        }
+    free(scratch);
+    return SWT_OK;
+}
+
+/** All that the search needs. */
+typedef struct search {
+    double *const *data;
+    const double *const *coordinate; /**< the same, to read */
+    size_t n_markers, n, max_gap;
+    const swt_label_limits *limits;
+    const swt_pair_distance *pair;
+    swt_label_report *report;
+} search;
+
+static double usual_distance(const search *s, size_t a, size_t b)
+{
+    size_t high = a > b ? a : b, low = a > b ? b : a;
+
+    return s->pair[high * (high - 1) / 2 + low].median_m;
+}
+
+static swt_status add(search *s, swt_label_finding found, swt_error *err)
+{
+    swt_label_report *r = s->report;
+    swt_label_finding *more = realloc(r->finding, (r->n_findings + 1) * sizeof *more);
+
+    if (!more)
+        return swt_fail(err, SWT_ENOMEM, "labels: out of memory for finding %zu", r->n_findings);
+    r->finding = more;
+    more[r->n_findings++] = found;
+    return SWT_OK;
+}
+
+/** Where a marker is heading: from its last sample on with its last step, when there is one. */
+static swt_vec3 expected(const search *s, size_t m, size_t last, size_t frames_on, bool trust_step)
+{
+    swt_vec3 at = marker_at(s->coordinate, m, last), before;
+
+    if (!trust_step || last == 0 || frames_on > 2)
+        return at;
+    before = marker_at(s->coordinate, m, last - 1);
+    return swt_vec3_is_finite(before)
+               ? swt_add(at, swt_scale(swt_sub(at, before), (double)frames_on))
+               : at;
+}
+
+/** True when labels a and b change places between frames `last` and `f`. */
+static bool changes_places(const search *s, size_t a, size_t b, size_t last, size_t f,
+                           bool trust_step)
+{
+    swt_vec3 at_a = marker_at(s->coordinate, a, f), at_b = marker_at(s->coordinate, b, f);
+    swt_vec3 to_a = expected(s, a, last, f - last, trust_step);
+    swt_vec3 to_b = expected(s, b, last, f - last, trust_step);
+    double keep = swt_norm(swt_sub(at_a, to_a)) + swt_norm(swt_sub(at_b, to_b));
+    double change = swt_norm(swt_sub(at_a, to_b)) + swt_norm(swt_sub(at_b, to_a));
+
+    return change < 0.5 * keep && swt_norm(swt_sub(at_a, at_b)) > SWT_LABEL_MIN_SEPARATION_M &&
+           swt_norm(swt_sub(to_a, to_b)) > SWT_LABEL_MIN_SEPARATION_M;
+}
+
+/**
+ * Mean deviation of the distances from a and b to the other markers over a stretch, with a and b
+ * exchanged or not; NaN when no other marker is there.
+ */
+static double misfit(const search *s, size_t a, size_t b, swt_run stretch, bool exchanged)
+{
+    double sum = 0;
+    size_t count = 0;
+
+    for (size_t c = 0; c < s->n_markers; c++) {
+        double usual_a, usual_b;
+        if (c == a || c == b)
+            continue;
+        usual_a = usual_distance(s, exchanged ? b : a, c);
+        usual_b = usual_distance(s, exchanged ? a : b, c);
+        for (size_t f = stretch.begin; f < stretch.end; f++) {
+            double off = fabs(distance_at(s->coordinate, a, c, f) - usual_a) +
+                         fabs(distance_at(s->coordinate, b, c, f) - usual_b);
+            if (isfinite(off)) {
+                sum += off;
+                count++;
+            }
+        }
+    }
+    return count ? sum / (double)count : nan("");
+}
+
+static void exchange(search *s, size_t a, size_t b, swt_run stretch)
+{
+    for (size_t axis = 0; axis < 3; axis++)
+        for (size_t f = stretch.begin; f < stretch.end; f++) {
+            double kept = s->data[3 * a + axis][f];
+            s->data[3 * a + axis][f] = s->data[3 * b + axis][f];
+            s->data[3 * b + axis][f] = kept;
+        }
+}
+
+/** Judges the stretch, repairs it when that is safe, and reports it. */
+static swt_status settle(search *s, size_t a, size_t b, swt_run stretch, bool both_ends,
+                         swt_error *err)
+{
+    double as_is = misfit(s, a, b, stretch, false), exchanged = misfit(s, a, b, stretch, true);
+    swt_label_finding found = {.kind = SWT_LABEL_SWAP,
+                               .marker = a,
+                               .other = b,
+                               .first = stretch.begin,
+                               .last = stretch.end - 1,
+                               .speed_mps = nan("")};
+
+    if (!both_ends)
+        found.reason = "only one end is seen: either side of it may be the exchanged one";
+    else if (!isfinite(as_is))
+        found.reason = "no third marker of the segment confirms it";
+    else if (!(exchanged < 0.5 * as_is))
+        found.reason = "the distances to the segment's other markers do not confirm it";
+    else if (!s->limits->repair)
+        found.reason = "confirmed at both ends and by the distances; repair is off";
+    else {
+        exchange(s, a, b, stretch);
+        found.repaired = true;
+        found.reason = "confirmed at both ends and by the distances to the other markers";
+    }
+    return add(s, found, err);
+}
+
+static swt_status find_swaps(search *s, size_t a, size_t b, swt_error *err)
+{
+    size_t last = s->n, since = s->n; /* n = none */
+    bool trust_step = true;
+    swt_status rc = SWT_OK;
+
+    for (size_t f = 0; f < s->n && rc == SWT_OK; f++) {
+        bool change;
+        if (!isfinite(distance_at(s->coordinate, a, b, f)))
+            continue;
+        change = last < s->n && f - last <= s->max_gap + 1 &&
+                 changes_places(s, a, b, last, f, trust_step);
+        if (change && since == s->n) {
+            since = f;
+        } else if (change) {
+            rc = settle(s, a, b, (swt_run){since, f}, true, err);
+            since = s->n;
+        }
+        trust_step = !change; /* the step into this frame was no motion */
+        last = f;
+    }
+    if (rc == SWT_OK && since < s->n)
+        rc = settle(s, a, b, (swt_run){since, s->n}, false, err);
+    return rc;
+}
+
+static swt_status find_jumps(search *s, size_t m, swt_error *err)
+{
+    size_t last = s->n;
+    swt_status rc = SWT_OK;
+
+    for (size_t f = 0; f < s->n && rc == SWT_OK; f++) {
+        swt_vec3 at = marker_at(s->coordinate, m, f);
+        if (!swt_vec3_is_finite(at))
+            continue;
+        if (last < s->n && f - last <= s->max_gap + 1) {
+            double step = swt_norm(swt_sub(at, marker_at(s->coordinate, m, last)));
+            double speed = step * s->limits->rate_hz / (double)(f - last);
+            if (speed > s->limits->max_speed_mps)
+                rc = add(s,
+                         (swt_label_finding){.kind = SWT_LABEL_JUMP,
+                                             .marker = m,
+                                             .other = m,
+                                             .first = last,
+                                             .last = f,
+                                             .speed_mps = speed,
+                                             .reason = ""},
+                         err);
+        }
+        last = f;
+    }
+    return rc;
+}
+
+static int by_first_frame(const void *a, const void *b)
+{
+    const swt_label_finding *p = a, *q = b;
+
+    if (p->first != q->first)
+        return p->first < q->first ? -1 : 1;
+    if (p->kind != q->kind)
+        return p->kind < q->kind ? -1 : 1;
+    return p->marker < q->marker ? -1 : p->marker > q->marker;
+}
+
+void swt_label_report_free(swt_label_report *report)
+{
+    if (!report)
+        return;
+    free(report->finding);
+    report->finding = NULL;
+    report->n_findings = 0;
+}
+
+swt_status swt_label_check(swt_label_report *report, double *const *coordinate, size_t n_markers,
+                           size_t n, const swt_label_limits *limits, swt_error *err)
+{
+    const double *const *reading = (const double *const *)coordinate;
+    swt_pair_distance *pair = NULL;
+    search s = {coordinate, reading, n_markers, n, 0, limits, NULL, report};
+    swt_status rc;
+
+    *report = (swt_label_report){0, NULL};
+    if (!(limits->rate_hz > 0) || !(limits->max_speed_mps > 0) || !(limits->max_gap_s >= 0))
+        return swt_fail(err, SWT_EARG,
+                        "labels: rate %g Hz, speed limit %g m/s, longest gap %g s; expected "
+                        "positive numbers",
+                        limits->rate_hz, limits->max_speed_mps, limits->max_gap_s);
+    s.max_gap = (size_t)fmin(limits->max_gap_s * limits->rate_hz, (double)n);
+    pair = calloc(n_markers * n_markers / 2 + 1, sizeof *pair);
+    if (!pair)
+        return swt_fail(err, SWT_ENOMEM, "labels: out of memory for %zu markers", n_markers);
+    s.pair = pair;
+    rc = swt_label_distances(pair, reading, n_markers, n, err);
+    for (size_t a = 1; a < n_markers && rc == SWT_OK; a++)
+        for (size_t b = 0; b < a && rc == SWT_OK; b++)
+            rc = find_swaps(&s, a, b, err);
+    for (size_t m = 0; m < n_markers && rc == SWT_OK; m++)
+        rc = find_jumps(&s, m, err); /* after repairs: a repaired swap leaves no jump */
+    if (rc != SWT_OK)
+        swt_label_report_free(report);
+    else if (report->n_findings > 1)
+        qsort(report->finding, report->n_findings, sizeof *report->finding, by_first_frame);
+    free(pair);
+    return rc;
+}
