@@ -5,6 +5,7 @@
 #include <errno.h>
 #include <locale.h>
 #include <math.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <strings.h>
@@ -79,6 +80,30 @@ bool swt_parse_double(double *out, const char *text, size_t length, char decimal
         return false;
     *out = value;
     return true;
+}
+
+void swt_format_double(char out[SWT_NUMBER_TEXT], double value, char decimal_mark)
+{
+    double again;
+
+    if (!isfinite(value)) {
+        memcpy(out, "nan", 4);
+        return;
+    }
+    for (int digits = 15; digits <= 17; digits++) {
+        snprintf(out, SWT_NUMBER_TEXT, "%.*g", digits, value);
+        for (char *c = out; *c; c++)
+            if (!isdigit((unsigned char)*c) && !strchr("+-e", *c))
+                *c = '.'; /* whatever the user's locale writes */
+        again = parse_in_c_locale(out);
+        if (memcmp(&again, &value, sizeof value) == 0)
+            break;
+    }
+    if (decimal_mark != '.') {
+        char *mark = strchr(out, '.');
+        if (mark)
+            *mark = decimal_mark;
+    }
 }
 
 bool swt_parse_long(long *out, const char *text, long low, long high)

@@ -17,6 +17,11 @@ bool swt_parse_double(double *out, const char *text, size_t length, char decimal
 /** Reads all of `text` (NUL-terminated) as a base-10 integer within [low, high]. */
 bool swt_parse_long(long *out, const char *text, long low, long high);
 
+#define SWT_NUMBER_TEXT 32 /**< room for any number that swt_format_double makes */
+
+/** The shortest decimal text that reads back as exactly `value`; "nan" when it is not finite. */
+void swt_format_double(char out[SWT_NUMBER_TEXT], double value, char decimal_mark);
+
 /** True for an empty or blank cell and the usual spellings: NA, N/A, NaN, null, -, ., --. */
 bool swt_text_is_missing(const char *text, size_t length);
 

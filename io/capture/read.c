@@ -1,0 +1,56 @@
+#include "io/capture/read.h"
+
+#include "io/capture/c3d_read.h"
+#include "io/capture/csv_read.h"
+
+#include <stdlib.h>
+#include <string.h>
+#include <strings.h>
+
+static bool ends_in(const char *path, const char *suffix)
+{
+    size_t n = strlen(path), m = strlen(suffix);
+
+    return n >= m && strcasecmp(path + n - m, suffix) == 0;
+}
+
+/* Text has no NUL and no other control characters than line ends and tabs in its first bytes. */
+static bool looks_like_text(const unsigned char *bytes, size_t size)
+{
+    for (size_t i = 0; i < size && i < 512; i++)
+        if (bytes[i] < ' ' && bytes[i] != '\t' && bytes[i] != '\r' && bytes[i] != '\n')
+            return false;
+    return true;
+}
+
+/* "P" is both the C3D key and a letter that text may have in second place. */
+static swt_status parse(swt_capture **out, const unsigned char *bytes, size_t size,
+                        const char *path, swt_error *err)
+{
+    if (ends_in(path, ".c3d") || (swt_c3d_recognise(bytes, size) && !looks_like_text(bytes, size)))
+        return swt_c3d_parse(out, bytes, size, err);
+    if (ends_in(path, ".csv") || ends_in(path, ".tsv") || ends_in(path, ".txt") ||
+        (size > 0 && looks_like_text(bytes, size)))
+        return swt_csv_parse(out, bytes, size, err);
+    return swt_fail(err, SWT_EFORMAT, "neither a C3D file nor delimited text");
+}
+
+swt_status swt_capture_read(swt_capture **out, const char *path, char sha256[SWT_SHA256_TEXT],
+                            swt_error *err)
+{
+    unsigned char *bytes = NULL;
+    size_t size;
+    swt_status rc;
+
+    *out = NULL;
+    rc = swt_file_read(&bytes, &size, path, err);
+    if (rc == SWT_OK) {
+        if (sha256)
+            swt_sha256(sha256, bytes, size);
+        rc = parse(out, bytes, size, path, err);
+    }
+    free(bytes);
+    if (rc != SWT_OK)
+        swt_error_prefix(err, "%s", path);
+    return rc;
+}
