@@ -23,7 +23,7 @@ typedef struct reader {
 
 static bool make_room(reader *r, size_t length)
 {
-    if (r->used + length > r->capacity) {
+    if (!r->text || r->used + length > r->capacity) {
         size_t capacity = 2 * (r->used + length) + 256;
         char *grown = realloc(r->text, capacity);
         if (!grown)

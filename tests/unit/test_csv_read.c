@@ -220,8 +220,8 @@ static swt_status parse_exact(swt_capture **c, const char *bytes, size_t size)
 
 static const char wide_text[] = "# rate_hz = 100\n# units = mm\nframe;time;A.x;A.y;A.z;\"B\".x\n";
 static const char *const damaged[] = {
-    "# rate_hz = 100\n# units = mm\nframe;time;A.x;A.y;A.z;\"B,\";note\n"
-    "1;0,00;1,5;2;3;;\"a \"\"b\"\"\nc\"\n2;0,01;;;;;\n3;0,02;1;2;3;;\n",
+    ("# rate_hz = 100\n# units = mm\nframe;time;A.x;A.y;A.z;\"B,\";note\n"
+     "1;0,00;1,5;2;3;;\"a \"\"b\"\"\nc\"\n2;0,01;;;;;\n3;0,02;1;2;3;;\n"),
     "frame,marker,x,y,z\n1,A,1,2,3\n1,B,4,5,6\n2,A,1,2,3\n2,B,,,\n",
     "\xef\xbb\xbfTime\tA\t\t\n\tX\tY\tZ\r\n0\t1\t2\t3\r\n0.5\t1\t2\t3\r\n",
 };
