@@ -86,7 +86,8 @@ SWT_MUST_USE swt_status swt_filter_channels(double *out, const double *in, size_
  * returned.
  *
  * @param[out] cutoff_hz  between the lowest and the highest trial
- * @param[out] noise_sd   intercept, unit of x: SD of white noise in x; may be NULL
+ * @param[out] noise_sd   intercept, unit of x: SD of white noise in x; where no noise is seen, the
+ *                        residual at the highest trial, an upper bound; may be NULL
  * @param[in]  x          n samples; runs shorter than SWT_FILTER_MIN_RUN do not count
  * @param      split      first sample after impact, or SWT_NO_SPLIT
  * @retval SWT_EARG   rate not positive

@@ -14,11 +14,14 @@ static double data[3 * MARKERS][N], clean[3 * MARKERS][N];
 static double *series[3 * MARKERS];
 static swt_label_limits limits = {240, 15, 0.05, true};
 
-static const swt_vec3 shape[MARKERS] = {
+static const swt_vec3 irregular[MARKERS] = {
     {0, 0, 0}, {0.1, 0, 0}, {0, 0.16, 0}, {0, 0, 0.12}, {0.05, 0.04, 0.03}};
+/* markers 0 and 1 are as far from each of the others */
+static const swt_vec3 symmetric[MARKERS] = {
+    {-0.05, 0, 0}, {0.05, 0, 0}, {0, 0.16, 0}, {0, 0, 0.12}, {0, 0.04, 0.07}};
 
 /** A segment that turns at up to 20 rad/s and moves at up to 8 m/s, with 0.5 mm of noise. */
-static void make_segment(void)
+static void make_segment_of(const swt_vec3 *shape)
 {
     uint64_t seed = 14;
 
@@ -36,6 +39,11 @@ static void make_segment(void)
     for (size_t k = 0; k < 3 * MARKERS; k++)
         series[k] = data[k];
     memcpy(data, clean, sizeof data);
+}
+
+static void make_segment(void)
+{
+    make_segment_of(irregular);
 }
 
 static void swap(size_t a, size_t b, size_t begin, size_t end)
@@ -173,6 +181,19 @@ static void the_doubtful_is_reported_only(void **state)
     assert_memory_equal(data, clean, sizeof data);
     swt_label_report_free(&report);
 
+    make_segment_of(symmetric); /* both ends are seen, but the distances say nothing */
+    swap(1, 0, 90, 140);
+    memcpy(clean, data, sizeof data);
+    report = check(MARKERS);
+    assert_true(report.n_findings >= 1);
+    for (size_t k = 0; k < report.n_findings; k++)
+        assert_false(report.finding[k].repaired);
+    assert_memory_equal(data, clean, sizeof data);
+    swt_label_report_free(&report);
+
+    make_segment();
+    swap(2, 1, 90, 140);
+    memcpy(clean, data, sizeof data);
     limits.repair = false;
     report = check(MARKERS);
     assert_memory_equal(data, clean, sizeof data);

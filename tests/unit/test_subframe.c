@@ -27,6 +27,20 @@ static void value_is_exact_on_a_cubic(void **state)
     assert_true(isnan(swt_subframe_value(x, 0, SWT_NO_SPLIT, 0)));
 }
 
+static void value_comes_from_the_four_nearest(void **state)
+{
+    double x[N];
+
+    (void)state;
+    for (size_t i = 0; i < N; i++)
+        x[i] = sin(0.9 * (double)i);
+    for (size_t i = 1; i + 2 < N; i++)
+        assert_close(swt_subframe_value(x, N, SWT_NO_SPLIT, (double)i + 0.5),
+                     (-x[i - 1] + 9 * x[i] + 9 * x[i + 1] - x[i + 2]) / 16, 1e-14, "half way");
+    assert_close(swt_subframe_value(x, N, SWT_NO_SPLIT, 0.5),
+                 (5 * x[0] + 15 * x[1] - 5 * x[2] + x[3]) / 16, 1e-14, "at the start");
+}
+
 static void value_uses_its_own_run_only(void **state)
 {
     double x[N];
@@ -128,6 +142,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(value_is_exact_on_a_cubic),
+        cmocka_unit_test(value_comes_from_the_four_nearest),
         cmocka_unit_test(value_uses_its_own_run_only),
         cmocka_unit_test(before_impact_extrapolates_one_frame),
         cmocka_unit_test(crossings_are_found_where_they_are),
