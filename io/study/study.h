@@ -60,8 +60,9 @@ typedef struct swt_study_capture {
 
 /** One row over swings. */
 typedef struct swt_study_swing {
-    size_t capture; /**< index of the capture                     */
-    size_t capture_frame, n_frames;
+    size_t capture;                 /**< index of the capture                            */
+    size_t capture_frame, n_frames; /**< where in the capture, and how long              */
+    size_t first_sample;            /**< of this swing in the packed series and body     */
     double rate_hz;
     char *player, *session, *group, *club, *shot; /**< owned by the study */
     swt_handedness side;
@@ -124,6 +125,10 @@ SWT_MUST_USE swt_status swt_study_read_series(const swt_study *study, swt_series
 /** The smoothed landmarks of one swing in the swing frame. Caller frees. */
 SWT_MUST_USE swt_status swt_study_read_body(swt_landmark_set **out, const swt_study *study,
                                             size_t swing, swt_error *err);
+
+/** What the capture's quality was for one swing. */
+SWT_MUST_USE swt_status swt_study_read_quality(swt_quality *out, const swt_study *study,
+                                               size_t swing, swt_error *err);
 
 /** Checks every dataset's shape, checksums and cross references. Message: the first fault. */
 SWT_MUST_USE swt_status swt_study_verify(const char *path, swt_error *err);

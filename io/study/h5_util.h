@@ -1,0 +1,58 @@
+/** @file  HDF5 with this project's manners: silent, checked, one message per failure.
+ *  Layer: io. Included only by io/study. */
+#ifndef SWT_IO_STUDY_H5_UTIL_H
+#define SWT_IO_STUDY_H5_UTIL_H
+
+#include "base/status.h"
+
+#include <hdf5.h>
+#include <stdbool.h>
+
+/** Turns off HDF5's printing in this thread; every public function of io/study begins with it. */
+void swt_h5_quiet(void);
+
+/** "<path>: <object>: <what> (<HDF5's innermost reason>)". Returns `code`. */
+swt_status swt_h5_fail(swt_error *err, swt_status code, const char *path, const char *object,
+                       const char *what);
+
+/** Creates a file, replacing what is there; negative on failure. */
+hid_t swt_h5_create_file(const char *path);
+
+/** Opens a file; negative on failure. Takes no lock: studies are replaced whole, by renaming. */
+hid_t swt_h5_open_file(const char *path, bool writable);
+
+/** Sets a scalar UTF-8 text attribute. */
+bool swt_h5_set_text(hid_t object, const char *name, const char *text);
+
+/** Reads a scalar text attribute; the caller frees. NULL when it is absent or damaged. */
+char *swt_h5_get_text(hid_t object, const char *name);
+
+bool swt_h5_set_integer(hid_t object, const char *name, long value);
+bool swt_h5_get_integer(long *value, hid_t object, const char *name);
+
+/** A UTF-8 string type of `length` bytes, padded with NUL. The caller closes it. */
+hid_t swt_h5_text_type(size_t length);
+
+/** An enumeration stored in one byte, members numbered from 0. The caller closes it. */
+hid_t swt_h5_enum_type(const char *const *name, size_t n);
+
+/**
+ * Creates a chunked, checksummed dataset with its groups; times are not tracked, so that the
+ * same input gives the same bytes. Chunks hold `chunk_rows` rows, or all where there are fewer.
+ * @param fill  one element of `type`, or NULL for zero
+ * @return the dataset, negative on failure
+ */
+hid_t swt_h5_create_dataset(hid_t file, const char *name, hid_t type, const void *fill, int rank,
+                            const hsize_t *dims, hsize_t chunk_rows);
+
+/** Writes rows [first, first + n) of a dataset. */
+bool swt_h5_write_rows(hid_t dataset, hid_t memory_type, hsize_t first, hsize_t n,
+                       const void *buffer);
+
+/** Reads rows [first, first + n) of a dataset. */
+bool swt_h5_read_rows(hid_t dataset, hid_t memory_type, hsize_t first, hsize_t n, void *buffer);
+
+/** Rank and extents, at most 2; false when it has another rank. */
+bool swt_h5_extents(hid_t dataset, int *rank, hsize_t dims[2]);
+
+#endif

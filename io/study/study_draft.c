@@ -1,0 +1,244 @@
+/* A study under its temporary name: the empty columns, the root, and the way to its real name. */
+#include "io/study/study_layout.h"
+
+#include <hdf5_hl.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+enum { ROWS_PER_CHUNK = 256, SAMPLES_PER_CHUNK = 16384 };
+
+swt_status swt_study_draft_open(swt_study_draft *draft, const char *path, swt_error *err)
+{
+    draft->path = path;
+    draft->file = -1;
+    if (strlen(path) + 64 > sizeof draft->temporary)
+        return swt_fail(err, SWT_EARG, "%s: path too long", path);
+    /* the draft's address tells two threads of one process apart */
+    snprintf(draft->temporary, sizeof draft->temporary, "%s.draft-%ld-%p", path, (long)getpid(),
+             (void *)draft);
+    draft->file = swt_h5_create_file(draft->temporary);
+    if (draft->file < 0)
+        return swt_h5_fail(err, SWT_EIO, path, NULL, "cannot be created");
+    return SWT_OK;
+}
+
+swt_status swt_study_draft_commit(swt_study_draft *draft, swt_error *err)
+{
+    bool written = H5Fflush(draft->file, H5F_SCOPE_GLOBAL) >= 0;
+    swt_status rc;
+
+    written = H5Fclose(draft->file) >= 0 && written;
+    draft->file = -1;
+    rc = written
+             ? swt_file_publish(draft->temporary, draft->path, err)
+             : swt_h5_fail(err, SWT_EIO, draft->path, NULL, "cannot be written: is the disk full?");
+    if (rc != SWT_OK)
+        unlink(draft->temporary);
+    return rc;
+}
+
+void swt_study_draft_discard(swt_study_draft *draft)
+{
+    if (draft->file < 0)
+        return;
+    H5Fclose(draft->file);
+    draft->file = -1;
+    unlink(draft->temporary);
+}
+
+static swt_status draft_fail(const swt_study_draft *draft, const char *object, swt_error *err)
+{
+    return swt_h5_fail(err, SWT_EIO, draft->path, object, "cannot be written");
+}
+
+static bool describe(hid_t dataset, const char *units, const char *title, const char *definition,
+                     const char *source)
+{
+    return swt_h5_set_text(dataset, "units", units) &&
+           swt_h5_set_text(dataset, "long_name", title) &&
+           (definition[0] == '\0' || swt_h5_set_text(dataset, "definition", definition)) &&
+           (source[0] == '\0' || swt_h5_set_text(dataset, "source", source));
+}
+
+/* One of the fixed tables that every study carries. */
+static swt_status write_table(swt_study_draft *draft, const char *name, hid_t type, hsize_t n,
+                              const void *values, const char *title, const char *scale,
+                              swt_error *err)
+{
+    hid_t dataset = swt_h5_create_dataset(draft->file, name, type, NULL, 1, &n, ROWS_PER_CHUNK);
+    bool ok = dataset >= 0 && swt_h5_write_rows(dataset, type, 0, n, values) &&
+              describe(dataset, H5Tget_class(type) == H5T_STRING ? "" : "1", title, "", "") &&
+              (!scale || H5DSset_scale(dataset, scale) >= 0);
+
+    if (dataset >= 0)
+        ok = H5Dclose(dataset) >= 0 && ok;
+    return ok ? SWT_OK : draft_fail(draft, name, err);
+}
+
+/* How many subjects a reason can have: its text names a landmark, an event, a series or none. */
+static unsigned subjects_of(unsigned reason)
+{
+    switch (reason) {
+    case SWT_REASON_LANDMARK_MISSING:
+        return SWT_LANDMARK_COUNT;
+    case SWT_REASON_EVENT_ABSENT:
+        return SWT_EVENT_COUNT;
+    case SWT_REASON_SERIES_ABSENT:
+        return SWT_SERIES_COUNT;
+    default:
+        return 1;
+    }
+}
+
+static swt_status write_reasons(swt_study_draft *draft, swt_error *err)
+{
+    enum {
+        TEXT = 200,
+        MOST = SWT_REASON_COUNT + SWT_LANDMARK_COUNT + SWT_EVENT_COUNT + SWT_SERIES_COUNT
+    };
+    unsigned short *code = malloc(MOST * sizeof *code);
+    char *text = calloc(MOST, TEXT);
+    hid_t type = swt_h5_text_type(TEXT);
+    swt_status rc = SWT_OK;
+    size_t n = 0;
+
+    if (!code || !text || type < 0) {
+        rc = swt_fail(err, SWT_ENOMEM, "%s: out of memory", draft->path);
+        goto done;
+    }
+    for (unsigned r = 0; r < SWT_REASON_COUNT; r++)
+        for (unsigned s = 0; s < subjects_of(r); s++, n++) {
+            swt_verdict v = {SWT_ABSENT, (unsigned char)r, (unsigned char)s};
+            code[n] = (unsigned short)swt_reason_pack(v);
+            swt_reason_text(text + n * TEXT, TEXT, v);
+        }
+    rc = write_table(draft, "reasons/code", H5T_STD_U16LE, n, code,
+                     "reason code, as in the `reason` columns", NULL, err);
+    if (rc == SWT_OK)
+        rc = write_table(draft, "reasons/text", type, n, text, "reason in words", NULL, err);
+done:
+    if (type >= 0)
+        H5Tclose(type);
+    free(text);
+    free(code);
+    return rc;
+}
+
+static swt_status write_scales(swt_study_draft *draft, swt_error *err)
+{
+    enum { NAME = 32 };
+    char landmark[SWT_LANDMARK_COUNT][NAME];
+    double sample[SWT_CURVE_SAMPLES];
+    hid_t type = swt_h5_text_type(NAME);
+    swt_status rc;
+
+    memset(landmark, 0, sizeof landmark);
+    for (int i = 0; i < SWT_LANDMARK_COUNT; i++)
+        snprintf(landmark[i], NAME, "%s", swt_landmark_name((swt_landmark)i));
+    for (int i = 0; i < SWT_CURVE_SAMPLES; i++)
+        sample[i] = (double)i / SWT_PHASE_STEPS;
+    rc = type < 0 ? draft_fail(draft, "quality/landmark", err)
+                  : write_table(draft, "quality/landmark", type, SWT_LANDMARK_COUNT, landmark,
+                                "landmark", "landmark", err);
+    if (type >= 0)
+        H5Tclose(type);
+    if (rc == SWT_OK)
+        rc = write_table(draft, "registration/phase", H5T_NATIVE_DOUBLE, SWT_CURVE_SAMPLES, sample,
+                         "phase: 0 takeaway, 1 lead arm level in the backswing, 2 club top, "
+                         "3 impact, 4 finish",
+                         "phase", err);
+    return rc;
+}
+
+static hid_t create_column(hid_t file, const swt_column *column, size_t rows, size_t text_length)
+{
+    static const unsigned char origin = SWT_MISSING;
+    double not_a_number = nan("");
+    float not_a_float = nanf("");
+    const void *fill = column->field == SWT_FIELD_DOUBLE   ? (const void *)&not_a_number
+                       : column->field == SWT_FIELD_FLOAT  ? (const void *)&not_a_float
+                       : column->field == SWT_FIELD_ORIGIN ? (const void *)&origin
+                                                           : NULL;
+    hsize_t dims[2] = {rows, column->width};
+    hid_t type = swt_column_type(column, text_length), dataset = -1;
+
+    if (type < 0)
+        return -1;
+    dataset =
+        swt_h5_create_dataset(file, column->path, type, fill, column->width > 1 ? 2 : 1, dims,
+                              column->axis == SWT_BY_SAMPLE ? SAMPLES_PER_CHUNK : ROWS_PER_CHUNK);
+    H5Tclose(type);
+    return dataset;
+}
+
+/* The scales: one per axis (its `index` column), phase for curves, landmark for quality. */
+typedef struct scales {
+    hid_t axis[SWT_AXES], phase, landmark;
+} scales;
+
+static bool attach_scales(hid_t dataset, const swt_column *column, const scales *scale)
+{
+    hid_t second = column->source == SWT_FROM_QUALITY ? scale->landmark : scale->phase;
+
+    if (column->axis == SWT_BY_SAMPLE)
+        return H5DSset_label(dataset, 0, "sample") >= 0 &&
+               (column->width == 1 || H5DSset_label(dataset, 1, "along, depth, height") >= 0);
+    return H5DSattach_scale(dataset, scale->axis[column->axis], 0) >= 0 &&
+           (column->width == 1 || H5DSattach_scale(dataset, second, 1) >= 0);
+}
+
+swt_status swt_study_create_columns(swt_study_draft *draft, const swt_layout *layout,
+                                    const size_t *text_length, swt_error *err)
+{
+    static const char *const axis_name[SWT_AXES] = {"capture", "swing", "finding", "sample"};
+    scales scale = {{-1, -1, -1, -1}, -1, -1};
+    swt_status rc = write_reasons(draft, err);
+
+    if (rc == SWT_OK)
+        rc = write_scales(draft, err);
+    if (rc != SWT_OK)
+        return rc;
+    scale.phase = H5Dopen2(draft->file, "registration/phase", H5P_DEFAULT);
+    scale.landmark = H5Dopen2(draft->file, "quality/landmark", H5P_DEFAULT);
+    for (size_t i = 0; i < layout->n && rc == SWT_OK; i++) {
+        const swt_column *c = &layout->column[i];
+        hid_t dataset = create_column(draft->file, c, layout->rows[c->axis], text_length[i]);
+        bool ok =
+            dataset >= 0 && describe(dataset, c->units, c->title, c->definition, c->source_text);
+        if (ok && c->field == SWT_FIELD_INDEX) {
+            ok = H5DSset_scale(dataset, axis_name[c->axis]) >= 0;
+            scale.axis[c->axis] = dataset; /* stays open to be attached */
+            dataset = -1;
+        } else {
+            ok = ok && attach_scales(dataset, c, &scale);
+        }
+        if (dataset >= 0)
+            ok = H5Dclose(dataset) >= 0 && ok;
+        if (!ok)
+            rc = draft_fail(draft, c->path, err);
+    }
+    for (int a = 0; a < SWT_AXES; a++)
+        if (scale.axis[a] >= 0)
+            H5Dclose(scale.axis[a]);
+    if (scale.phase >= 0)
+        H5Dclose(scale.phase);
+    if (scale.landmark >= 0)
+        H5Dclose(scale.landmark);
+    return rc;
+}
+
+swt_status swt_study_write_root(swt_study_draft *draft, char *const *text, swt_error *err)
+{
+    char hash[SWT_SHA256_TEXT];
+    bool ok;
+
+    swt_provenance_hash(hash, text);
+    ok = swt_h5_set_text(draft->file, "format", "swathe study") &&
+         swt_h5_set_integer(draft->file, "schema", SWT_STUDY_SCHEMA) &&
+         swt_h5_set_text(draft->file, "provenance_sha256", hash);
+    for (size_t i = 0; i < SWT_PROVENANCE_TEXTS && ok; i++)
+        ok = swt_h5_set_text(draft->file, swt_provenance_name[i], text[i]);
+    return ok ? SWT_OK : draft_fail(draft, "the root's attributes", err);
+}

@@ -1,0 +1,351 @@
+#include "io/study/study_layout.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+#define CAPTURE(field) offsetof(swt_study_capture, field)
+#define SWING(field) offsetof(swt_study_swing, field)
+#define FINDING(field) offsetof(swt_study_finding, field)
+#define QUALITY(field) offsetof(swt_quality, field)
+
+/* Columns with a struct field of their own. Units: "" for texts, "1" for pure numbers. */
+static const struct {
+    const char *path;
+    swt_axis axis;
+    swt_field field;
+    size_t offset;
+    int counts;
+    const char *units, *title;
+} fixed[] = {
+    {"captures/index", SWT_BY_CAPTURE, SWT_FIELD_INDEX, 0, SWT_BY_CAPTURE, "1", "capture number"},
+    {"captures/file", SWT_BY_CAPTURE, SWT_FIELD_TEXT, CAPTURE(file), -1, "",
+     "file as the sheet names it"},
+    {"captures/sha256", SWT_BY_CAPTURE, SWT_FIELD_TEXT, CAPTURE(sha256), -1, "",
+     "SHA-256 of the file's bytes"},
+    {"captures/format", SWT_BY_CAPTURE, SWT_FIELD_TEXT, CAPTURE(format), -1, "", "file format"},
+    {"captures/unit", SWT_BY_CAPTURE, SWT_FIELD_TEXT, CAPTURE(unit), -1, "",
+     "length unit as the file states it"},
+    {"captures/status", SWT_BY_CAPTURE, SWT_FIELD_STATUS, CAPTURE(status), -1, "1",
+     "whether the capture could be used"},
+    {"captures/message", SWT_BY_CAPTURE, SWT_FIELD_TEXT, CAPTURE(message), -1, "",
+     "why it could not be used"},
+    {"captures/rate_hz", SWT_BY_CAPTURE, SWT_FIELD_DOUBLE, CAPTURE(rate_hz), -1, "Hz",
+     "frame rate"},
+    {"captures/n_frames", SWT_BY_CAPTURE, SWT_FIELD_SIZE, CAPTURE(n_frames), -1, "1",
+     "frames in the file"},
+    {"captures/n_points", SWT_BY_CAPTURE, SWT_FIELD_SIZE, CAPTURE(n_points), -1, "1",
+     "points in the file"},
+
+    {"swings/index", SWT_BY_SWING, SWT_FIELD_INDEX, 0, SWT_BY_SWING, "1", "swing number"},
+    {"swings/capture", SWT_BY_SWING, SWT_FIELD_SIZE, SWING(capture), SWT_BY_CAPTURE, "1",
+     "number of the capture it is from"},
+    {"swings/capture_frame", SWT_BY_SWING, SWT_FIELD_SIZE, SWING(capture_frame), -1, "1",
+     "its first frame in the capture, from 0"},
+    {"swings/n_frames", SWT_BY_SWING, SWT_FIELD_SIZE, SWING(n_frames), -1, "1", "its frames"},
+    {"swings/first_sample", SWT_BY_SWING, SWT_FIELD_SIZE, SWING(first_sample), SWT_BY_SAMPLE, "1",
+     "its first row in /series and /body"},
+    {"swings/rate_hz", SWT_BY_SWING, SWT_FIELD_DOUBLE, SWING(rate_hz), -1, "Hz", "frame rate used"},
+    {"swings/player", SWT_BY_SWING, SWT_FIELD_TEXT, SWING(player), -1, "", "player code"},
+    {"swings/session", SWT_BY_SWING, SWT_FIELD_TEXT, SWING(session), -1, "", "session"},
+    {"swings/group", SWT_BY_SWING, SWT_FIELD_TEXT, SWING(group), -1, "", "group"},
+    {"swings/club", SWT_BY_SWING, SWT_FIELD_TEXT, SWING(club), -1, "", "club"},
+    {"swings/shot", SWT_BY_SWING, SWT_FIELD_TEXT, SWING(shot), -1, "", "shot"},
+    {"swings/side", SWT_BY_SWING, SWT_FIELD_SIDE, SWING(side), -1, "1", "handedness"},
+    {"swings/heel_depth", SWT_BY_SWING, SWT_FIELD_DOUBLE, SWING(heel_depth_m), -1, "m",
+     "depth of the heel line; the toe line is at 0"},
+    {"swings/target_from_stance", SWT_BY_SWING, SWT_FIELD_BOOL, SWING(target_from_stance), -1, "1",
+     "the target line was taken from the toe line"},
+
+    {"findings/index", SWT_BY_FINDING, SWT_FIELD_INDEX, 0, SWT_BY_FINDING, "1", "finding number"},
+    {"findings/capture", SWT_BY_FINDING, SWT_FIELD_SIZE, FINDING(capture), SWT_BY_CAPTURE, "1",
+     "number of the capture"},
+    {"findings/swing", SWT_BY_FINDING, SWT_FIELD_LONG, FINDING(swing), SWT_BY_SWING, "1",
+     "number of the swing, -1: the capture as a whole"},
+    {"findings/severity", SWT_BY_FINDING, SWT_FIELD_SEVERITY, FINDING(severity), -1, "1",
+     "how serious it is"},
+    {"findings/code", SWT_BY_FINDING, SWT_FIELD_TEXT, FINDING(code), -1, "", "kind of finding"},
+    {"findings/text", SWT_BY_FINDING, SWT_FIELD_TEXT, FINDING(text), -1, "", "finding in words"},
+};
+
+static const struct {
+    const char *name, *units, *title;
+    size_t offset, width;
+} quality[] = {
+    {"filled_fraction", "1", "fraction of frames filled in, by landmark", QUALITY(filled_fraction),
+     SWT_LANDMARK_COUNT},
+    {"missing_fraction", "1", "fraction of frames left open, by landmark",
+     QUALITY(missing_fraction), SWT_LANDMARK_COUNT},
+    {"longest_gap", "s", "longest gap, by landmark", QUALITY(longest_gap_s), SWT_LANDMARK_COUNT},
+    {"noise", "m", "white noise per coordinate, by landmark", QUALITY(noise_m), SWT_LANDMARK_COUNT},
+    {"cutoff_hz", "Hz", "low-pass cut-off used, by landmark", QUALITY(cutoff_hz),
+     SWT_LANDMARK_COUNT},
+    {"shaft_length_sd", "m", "standard deviation of grip to head before impact",
+     QUALITY(shaft_length_sd_m), 1},
+    {"frames_in_downswing", "1", "frames from club top to impact", QUALITY(frames_in_downswing), 1},
+    {"ledger_closure", "m", "worst error of the depth ledger's sum", QUALITY(ledger_closure_m), 1},
+    {"target_from_stance", "1", "the target line was taken from the toe line",
+     QUALITY(target_from_stance), 1},
+    {"floor_from_feet", "1", "the floor was found under the feet", QUALITY(floor_from_feet), 1},
+};
+
+enum { N_FIXED = sizeof fixed / sizeof *fixed, N_QUALITY = sizeof quality / sizeof *quality };
+
+const char *const swt_provenance_name[] = {
+    "swathe_version", "created", "command",    "options",    "sheet",
+    "sheet_sha256",   "map",     "map_sha256", "covariates", NULL};
+
+static swt_column *add(swt_layout *layout, swt_axis axis, swt_field field, swt_source source,
+                       size_t index, const char *units, const char *title)
+{
+    swt_column *c = &layout->column[layout->n++];
+
+    memset(c, 0, sizeof *c);
+    c->axis = axis;
+    c->field = field;
+    c->source = source;
+    c->index = index;
+    c->width = 1;
+    c->counts = -1;
+    c->units = units;
+    c->title = title;
+    c->definition = c->source_text = "";
+    return c;
+}
+
+/* value, uncertainty, state and reason of an event or a measure. */
+static void add_judged(swt_layout *layout, swt_source source, size_t index, const char *folder,
+                       const char *name, const char *value, const char *units, const char *title,
+                       const char *definition, const char *source_text)
+{
+    bool is_event = source == SWT_FROM_EVENT;
+    const struct {
+        const char *name;
+        swt_field field;
+        size_t offset;
+        const char *units;
+    } part[4] = {
+        {value, SWT_FIELD_DOUBLE,
+         is_event ? offsetof(swt_event_time, time_s) : offsetof(swt_measurement, value), units},
+        {"sd", SWT_FIELD_DOUBLE,
+         is_event ? offsetof(swt_event_time, sd_s) : offsetof(swt_measurement, sd), units},
+        {"state", SWT_FIELD_STATE,
+         is_event ? offsetof(swt_event_time, verdict) : offsetof(swt_measurement, verdict), "1"},
+        {"reason", SWT_FIELD_REASON,
+         is_event ? offsetof(swt_event_time, verdict) : offsetof(swt_measurement, verdict), "1"},
+    };
+
+    for (size_t k = 0; k < 4; k++) {
+        swt_column *c =
+            add(layout, SWT_BY_SWING, part[k].field, source, index, part[k].units, title);
+        snprintf(c->path, sizeof c->path, "%s/%s/%s", folder, name, part[k].name);
+        c->offset = part[k].offset;
+        c->definition = definition;
+        c->source_text = source_text;
+    }
+}
+
+static void add_events_and_measures(swt_layout *layout)
+{
+    for (int e = 0; e < SWT_EVENT_COUNT; e++)
+        add_judged(layout, SWT_FROM_EVENT, (size_t)e, "events", swt_event_name((swt_event)e),
+                   "time", "s", swt_event_title((swt_event)e), swt_event_definition((swt_event)e),
+                   "");
+    for (size_t m = 0; m < swt_measure_count(); m++) {
+        const swt_measure *row = swt_measure_row(m);
+        add_judged(layout, SWT_FROM_MEASURE, m, "measures", row->name, "value",
+                   swt_quantity_unit(row->quantity)->si, row->title, row->definition, row->source);
+    }
+}
+
+static void add_bulk(swt_layout *layout, swt_axis axis, swt_field field, swt_source source,
+                     size_t index, size_t width, const char *units, const char *title,
+                     const char *definition)
+{
+    swt_column *c = add(layout, axis, field, source, index, units, title);
+
+    swt_layout_path(c->path, sizeof c->path, source, index);
+    c->width = width;
+    c->definition = definition;
+}
+
+static void add_series_and_body(swt_layout *layout)
+{
+    add_bulk(layout, SWT_BY_SWING, SWT_FIELD_DOUBLE, SWT_FROM_CURVE_TIME, 0, SWT_CURVE_SAMPLES, "s",
+             "time of the registered samples", "seconds after the first frame of the capture");
+    for (int s = 0; s < SWT_SERIES_COUNT; s++) {
+        const swt_series_info *info = swt_series_describe((swt_series)s);
+        const char *units = swt_quantity_unit(info->quantity)->si;
+        const swt_field verdict[2] = {SWT_FIELD_STATE, SWT_FIELD_REASON};
+        add_bulk(layout, SWT_BY_SWING, SWT_FIELD_DOUBLE, SWT_FROM_CURVE, (size_t)s,
+                 SWT_CURVE_SAMPLES, units, info->title, info->definition);
+        for (int k = 0; k < 2; k++) {
+            swt_column *c = add(layout, SWT_BY_SWING, verdict[k], SWT_FROM_SERIES_VERDICT,
+                                (size_t)s, "1", info->title);
+            snprintf(c->path, sizeof c->path, "curves/%s/%s", info->name, k ? "reason" : "state");
+        }
+        add_bulk(layout, SWT_BY_SAMPLE, SWT_FIELD_FLOAT, SWT_FROM_SERIES, (size_t)s, 1, units,
+                 info->title, info->definition);
+    }
+    for (int k = 0; k < SWT_LANDMARK_COUNT; k++) {
+        const char *what = swt_landmark_description((swt_landmark)k);
+        add_bulk(layout, SWT_BY_SAMPLE, SWT_FIELD_FLOAT, SWT_FROM_BODY, (size_t)k, 3, "m", what,
+                 "smoothed position in the swing frame: along, depth, height");
+        add_bulk(layout, SWT_BY_SAMPLE, SWT_FIELD_ORIGIN, SWT_FROM_ORIGIN, (size_t)k, 1, "1", what,
+                 "where each sample comes from");
+    }
+}
+
+/* A link's name cannot hold '/' nor be ".": the covariate's true name is in `long_name`. */
+static void add_covariate(swt_layout *layout, size_t index, const char *name)
+{
+    swt_column *c = add(layout, SWT_BY_SWING, SWT_FIELD_TEXT, SWT_FROM_COVARIATE, index, "", name);
+    size_t used = (size_t)snprintf(c->path, sizeof c->path, "covariates/");
+
+    if (strcmp(name, ".") == 0)
+        c->path[used++] = '_';
+    for (; *name && used + 2 < sizeof c->path; name++)
+        c->path[used++] = *name == '/' ? '|' : *name;
+    c->path[used] = '\0';
+}
+
+swt_status swt_layout_build(swt_layout *layout, char *const *covariate, size_t n, swt_error *err)
+{
+    size_t most = N_FIXED + N_QUALITY + 4 * SWT_EVENT_COUNT + 4 * swt_measure_count() + 1 +
+                  4 * SWT_SERIES_COUNT + 2 * SWT_LANDMARK_COUNT + n;
+
+    memset(layout, 0, sizeof *layout);
+    layout->column = calloc(most, sizeof *layout->column);
+    if (!layout->column)
+        return swt_fail(err, SWT_ENOMEM, "out of memory");
+    for (size_t i = 0; i < N_FIXED; i++) {
+        swt_column *c = add(layout, fixed[i].axis, fixed[i].field, SWT_FROM_ROW, i, fixed[i].units,
+                            fixed[i].title);
+        snprintf(c->path, sizeof c->path, "%s", fixed[i].path);
+        c->offset = fixed[i].offset;
+        c->counts = fixed[i].counts;
+    }
+    for (size_t i = 0; i < n; i++)
+        add_covariate(layout, i, covariate[i]);
+    add_events_and_measures(layout);
+    for (size_t i = 0; i < N_QUALITY; i++) {
+        bool is_flag = quality[i].offset >= QUALITY(target_from_stance);
+        swt_column *c = add(layout, SWT_BY_SWING, is_flag ? SWT_FIELD_BOOL : SWT_FIELD_DOUBLE,
+                            SWT_FROM_QUALITY, i, quality[i].units, quality[i].title);
+        swt_layout_path(c->path, sizeof c->path, SWT_FROM_QUALITY, i);
+        c->offset = quality[i].offset;
+        c->width = quality[i].width;
+    }
+    add_series_and_body(layout);
+    return SWT_OK;
+}
+
+void swt_layout_free(swt_layout *layout)
+{
+    free(layout->column);
+    memset(layout, 0, sizeof *layout);
+}
+
+void swt_layout_path(char *path, size_t size, swt_source source, size_t index)
+{
+    switch (source) {
+    case SWT_FROM_QUALITY:
+        snprintf(path, size, "quality/%s", quality[index].name);
+        break;
+    case SWT_FROM_CURVE:
+        snprintf(path, size, "curves/%s/value", swt_series_describe((swt_series)index)->name);
+        break;
+    case SWT_FROM_CURVE_TIME:
+        snprintf(path, size, "registration/time");
+        break;
+    case SWT_FROM_SERIES:
+        snprintf(path, size, "series/%s", swt_series_describe((swt_series)index)->name);
+        break;
+    case SWT_FROM_BODY:
+        snprintf(path, size, "body/%s/position", swt_landmark_name((swt_landmark)index));
+        break;
+    case SWT_FROM_ORIGIN:
+        snprintf(path, size, "body/%s/origin", swt_landmark_name((swt_landmark)index));
+        break;
+    default:
+        path[0] = '\0';
+    }
+}
+
+hid_t swt_column_type(const swt_column *column, size_t length)
+{
+    static const char *const boolean[] = {"FALSE", "TRUE"};
+    static const char *const side[] = {"right", "left"};
+    static const char *const severity[] = {"note", "caution", "serious"};
+    static const char *const state[] = {"absent", "limited", "usable"};
+    static const char *const origin[] = {"recorded", "filled_spline", "filled_rigid", "missing"};
+    static const char *const status[] = {"ok",   "argument",  "system",       "format",
+                                         "data", "undefined", "out_of_memory"};
+
+    switch (column->field) {
+    case SWT_FIELD_TEXT:
+        return swt_h5_text_type(length > 0 ? length : 1);
+    case SWT_FIELD_BOOL:
+        return swt_h5_enum_type(boolean, 2);
+    case SWT_FIELD_SIDE:
+        return swt_h5_enum_type(side, 2);
+    case SWT_FIELD_SEVERITY:
+        return swt_h5_enum_type(severity, 3);
+    case SWT_FIELD_STATE:
+        return swt_h5_enum_type(state, 3);
+    case SWT_FIELD_ORIGIN:
+        return swt_h5_enum_type(origin, 4);
+    case SWT_FIELD_STATUS:
+        return swt_h5_enum_type(status, 7);
+    case SWT_FIELD_REASON:
+        return H5Tcopy(H5T_STD_U16LE);
+    case SWT_FIELD_FLOAT:
+        return H5Tcopy(H5T_IEEE_F32LE);
+    case SWT_FIELD_DOUBLE:
+        return H5Tcopy(H5T_IEEE_F64LE);
+    default:
+        return H5Tcopy(H5T_STD_I64LE);
+    }
+}
+
+size_t swt_column_size(const swt_column *column, size_t length)
+{
+    switch (column->field) {
+    case SWT_FIELD_TEXT:
+        return length > 0 ? length : 1;
+    case SWT_FIELD_DOUBLE:
+    case SWT_FIELD_SIZE:
+    case SWT_FIELD_LONG:
+    case SWT_FIELD_INDEX:
+        return 8;
+    case SWT_FIELD_FLOAT:
+        return 4;
+    case SWT_FIELD_REASON:
+        return 2;
+    default:
+        return 1;
+    }
+}
+
+void *swt_column_at(const swt_column *column, const swt_study *study, size_t i)
+{
+    char *row;
+
+    switch (column->source) {
+    case SWT_FROM_COVARIATE:
+        return &study->swing[i].covariate[column->index];
+    case SWT_FROM_EVENT:
+        row = (char *)&study->event[column->index][i];
+        break;
+    case SWT_FROM_MEASURE:
+        row = (char *)&study->measure[column->index][i];
+        break;
+    case SWT_FROM_SERIES_VERDICT:
+        row = (char *)&study->series_verdict[column->index][i];
+        break;
+    default:
+        row = column->axis == SWT_BY_CAPTURE ? (char *)&study->capture[i]
+              : column->axis == SWT_BY_SWING ? (char *)&study->swing[i]
+                                             : (char *)&study->finding[i];
+    }
+    return row + column->offset;
+}

@@ -1,0 +1,103 @@
+/* The rows of a study in memory, and the texts of its root. */
+#include "io/study/study_layout.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+swt_status swt_split_lines(char ***names, size_t *n, const char *text, swt_error *err)
+{
+    size_t lines = 0, length = strlen(text);
+    char **list, *copy;
+
+    *names = NULL;
+    *n = 0;
+    if (length == 0)
+        return SWT_OK;
+    for (const char *p = text; *p; p++)
+        lines += *p == '\n' && p[1] != '\0';
+    list = malloc((lines + 1) * sizeof *list + length + 1);
+    if (!list)
+        return swt_fail(err, SWT_ENOMEM, "out of memory");
+    copy = (char *)(list + lines + 1);
+    memcpy(copy, text, length + 1);
+    for (size_t i = 0; i <= lines; i++) {
+        list[i] = copy;
+        copy += strcspn(copy, "\n");
+        *copy++ = '\0';
+    }
+    *names = list;
+    *n = lines + 1;
+    return SWT_OK;
+}
+
+void swt_provenance_hash(char out[SWT_SHA256_TEXT], char *const *text)
+{
+    char joined[SWT_PROVENANCE_TEXTS * SWT_SHA256_TEXT];
+
+    /* a hash of hashes: no text can borrow a byte from its neighbour */
+    for (size_t i = 0; i < SWT_PROVENANCE_TEXTS; i++)
+        swt_sha256(joined + i * SWT_SHA256_TEXT, text[i], strlen(text[i]));
+    swt_sha256(out, joined, sizeof joined);
+}
+
+swt_status swt_study_rows_new(swt_study *study, swt_error *err)
+{
+    size_t n = study->n_swings, n_measures = swt_measure_count();
+    bool ok;
+
+    study->capture = calloc(study->n_captures + 1, sizeof *study->capture);
+    study->swing = calloc(n + 1, sizeof *study->swing);
+    study->finding = calloc(study->n_findings + 1, sizeof *study->finding);
+    study->measure = calloc(n_measures + 1, sizeof *study->measure);
+    ok = study->capture && study->swing && study->finding && study->measure;
+    for (int e = 0; e < SWT_EVENT_COUNT; e++) {
+        study->event[e] = calloc(n + 1, sizeof **study->event);
+        ok = ok && study->event[e];
+    }
+    for (int s = 0; s < SWT_SERIES_COUNT; s++) {
+        study->series_verdict[s] = calloc(n + 1, sizeof **study->series_verdict);
+        ok = ok && study->series_verdict[s];
+    }
+    for (size_t m = 0; study->measure && m < n_measures; m++) {
+        study->measure[m] = calloc(n + 1, sizeof **study->measure);
+        ok = ok && study->measure[m];
+    }
+    return ok ? SWT_OK : swt_fail(err, SWT_ENOMEM, "out of memory for %zu swings", n);
+}
+
+void swt_study_rows_free(swt_study *study, bool texts_owned)
+{
+    for (size_t i = 0; texts_owned && study->capture && i < study->n_captures; i++) {
+        swt_study_capture *c = &study->capture[i];
+        free(c->file);
+        free(c->sha256);
+        free(c->format);
+        free(c->unit);
+        free(c->message);
+    }
+    for (size_t i = 0; texts_owned && study->swing && i < study->n_swings; i++) {
+        swt_study_swing *s = &study->swing[i];
+        free(s->player);
+        free(s->session);
+        free(s->group);
+        free(s->club);
+        free(s->shot);
+        for (size_t c = 0; s->covariate && c < study->n_covariates; c++)
+            free(s->covariate[c]);
+        free(s->covariate);
+    }
+    for (size_t i = 0; texts_owned && study->finding && i < study->n_findings; i++) {
+        free(study->finding[i].code);
+        free(study->finding[i].text);
+    }
+    free(study->capture);
+    free(study->swing);
+    free(study->finding);
+    for (int e = 0; e < SWT_EVENT_COUNT; e++)
+        free(study->event[e]);
+    for (int s = 0; s < SWT_SERIES_COUNT; s++)
+        free(study->series_verdict[s]);
+    for (size_t m = 0; study->measure && m < swt_measure_count(); m++)
+        free(study->measure[m]);
+    free(study->measure);
+}

@@ -1,0 +1,367 @@
+/* Entries -> rows -> columns. */
+#include "io/study/study_layout.h"
+
+#include <stdint.h>
+#include <stdlib.h>
+#include <string.h>
+#include <time.h>
+
+/* SOURCE_DATE_EPOCH (reproducible-builds.org) fixes the time, so that two runs give one file. */
+static void creation_time(char *text, size_t size)
+{
+    const char *fixed = getenv("SOURCE_DATE_EPOCH");
+    time_t now = time(NULL);
+    struct tm utc;
+
+    if (fixed && fixed[0]) {
+        char *end;
+        long long seconds = strtoll(fixed, &end, 10);
+        if (*end == '\0')
+            now = (time_t)seconds;
+    }
+    if (!gmtime_r(&now, &utc) || strftime(text, size, "%Y-%m-%dT%H:%M:%SZ", &utc) == 0)
+        text[0] = '\0';
+}
+
+static void add_findings(swt_study *rows, size_t *n, size_t capture, long swing,
+                         const swt_findings *findings)
+{
+    for (size_t k = 0; k < findings->n; k++) {
+        swt_study_finding *f = &rows->finding[(*n)++];
+        f->capture = capture;
+        f->swing = swing;
+        f->severity = (swt_severity)findings->item[k].severity;
+        f->code = (char *)findings->item[k].code;
+        f->text = (char *)findings->item[k].text;
+    }
+    if (findings->dropped > 0) {
+        swt_study_finding *f = &rows->finding[(*n)++];
+        f->capture = capture;
+        f->swing = swing;
+        f->severity = SWT_NOTE;
+        f->code = "findings_dropped";
+        f->text = "There were more findings than are kept: mend the ones listed and run again.";
+    }
+}
+
+static void fill_swing_row(swt_study *rows, size_t i, size_t capture, const swt_trial *trial,
+                           const swt_swing *swing, size_t first_sample)
+{
+    swt_study_swing *row = &rows->swing[i];
+
+    row->capture = capture;
+    row->capture_frame = swing->capture_frame;
+    row->n_frames = swing->n_frames;
+    row->first_sample = first_sample;
+    row->rate_hz = swing->rate_hz;
+    row->player = trial->player;
+    row->session = trial->session;
+    row->group = trial->group;
+    row->club = trial->club;
+    row->shot = trial->shot;
+    row->side = trial->side;
+    row->covariate = trial->covariate;
+    row->heel_depth_m = swing->heel_depth_m;
+    row->target_from_stance = swing->quality.target_from_stance;
+    for (int e = 0; e < SWT_EVENT_COUNT; e++)
+        rows->event[e][i] = swing->event[e];
+    for (int s = 0; s < SWT_SERIES_COUNT; s++)
+        rows->series_verdict[s][i] = swing->series_verdict[s];
+    for (size_t m = 0; m < swt_measure_count(); m++)
+        rows->measure[m][i] = swing->measure[m];
+}
+
+/* The same rows that a reader gets; the texts are borrowed from the entries. */
+static swt_status rows_from_entries(swt_study *rows, const swt_study_entry *entry, size_t n,
+                                    swt_error *err)
+{
+    size_t n_swings = 0, n_findings = 0, first_sample = 0;
+    swt_status rc;
+
+    rows->n_captures = n;
+    for (size_t i = 0; i < n; i++) {
+        rows->n_swings += entry[i].n_swings;
+        rows->n_findings += entry[i].facts->findings.n + (entry[i].facts->findings.dropped > 0);
+        for (size_t k = 0; k < entry[i].n_swings; k++)
+            rows->n_findings +=
+                entry[i].swing[k]->findings.n + (entry[i].swing[k]->findings.dropped > 0);
+    }
+    rc = swt_study_rows_new(rows, err);
+    for (size_t i = 0; i < n && rc == SWT_OK; i++) {
+        const swt_capture_facts *facts = entry[i].facts;
+        swt_study_capture *row = &rows->capture[i];
+        row->file = entry[i].trial->file;
+        row->sha256 = (char *)facts->sha256;
+        row->format = (char *)facts->format;
+        row->unit = (char *)facts->unit;
+        row->message = (char *)facts->message;
+        row->status = facts->status;
+        row->rate_hz = facts->rate_hz;
+        row->n_frames = facts->n_frames;
+        row->n_points = facts->n_points;
+        add_findings(rows, &n_findings, i, -1, &facts->findings);
+        for (size_t k = 0; k < entry[i].n_swings; k++, n_swings++) {
+            const swt_swing *swing = entry[i].swing[k];
+            fill_swing_row(rows, n_swings, i, entry[i].trial, swing, first_sample);
+            add_findings(rows, &n_findings, i, (long)n_swings, &swing->findings);
+            first_sample += swing->n_frames;
+        }
+    }
+    return rc;
+}
+
+/* One value from its struct into the column's buffer. */
+static void put(const swt_column *column, char *to, size_t length, const void *from, size_t row)
+{
+    int64_t integer;
+    unsigned short reason;
+
+    switch (column->field) {
+    case SWT_FIELD_TEXT:
+        strncpy(to, *(char *const *)from, length);
+        break;
+    case SWT_FIELD_DOUBLE:
+        memcpy(to, from, sizeof(double));
+        break;
+    case SWT_FIELD_SIZE:
+        integer = (int64_t) * (const size_t *)from;
+        memcpy(to, &integer, sizeof integer);
+        break;
+    case SWT_FIELD_LONG:
+        integer = *(const long *)from;
+        memcpy(to, &integer, sizeof integer);
+        break;
+    case SWT_FIELD_INDEX:
+        integer = (int64_t)row;
+        memcpy(to, &integer, sizeof integer);
+        break;
+    case SWT_FIELD_BOOL:
+        *to = (char)*(const bool *)from;
+        break;
+    case SWT_FIELD_SIDE:
+        *to = (char)*(const swt_handedness *)from;
+        break;
+    case SWT_FIELD_STATUS:
+        *to = (char)*(const swt_status *)from;
+        break;
+    case SWT_FIELD_SEVERITY:
+        *to = (char)*(const swt_severity *)from;
+        break;
+    case SWT_FIELD_STATE:
+        *to = (char)((const swt_verdict *)from)->state;
+        break;
+    case SWT_FIELD_REASON:
+        reason = (unsigned short)swt_reason_pack(*(const swt_verdict *)from);
+        memcpy(to, &reason, sizeof reason);
+        break;
+    default:
+        break;
+    }
+}
+
+static size_t longest_text(const swt_column *column, const swt_study *rows, size_t n)
+{
+    size_t longest = 1;
+
+    if (column->field == SWT_FIELD_TEXT)
+        for (size_t i = 0; i < n; i++) {
+            size_t length = strlen(*(char **)swt_column_at(column, rows, i));
+            longest = length > longest ? length : longest;
+        }
+    return longest;
+}
+
+/* The numbers of one swing that a bulk column holds, or NULL when the swing has none. */
+static const double *bulk_doubles(const swt_column *column, const swt_swing *swing)
+{
+    switch (column->source) {
+    case SWT_FROM_QUALITY:
+        return (const double *)(const void *)((const char *)&swing->quality + column->offset);
+    case SWT_FROM_CURVE:
+        return swing->curve[column->index];
+    case SWT_FROM_CURVE_TIME:
+        return swing->curve_time_s;
+    default:
+        return swing->series[column->index];
+    }
+}
+
+static void put_missing(const swt_column *column, char *to, size_t values)
+{
+    double missing = nan("");
+    float missing_float = nanf("");
+
+    for (size_t i = 0; i < values; i++)
+        if (column->field == SWT_FIELD_DOUBLE)
+            memcpy(to + i * sizeof missing, &missing, sizeof missing);
+        else if (column->field == SWT_FIELD_FLOAT)
+            memcpy(to + i * sizeof missing_float, &missing_float, sizeof missing_float);
+        else
+            to[i] = SWT_MISSING;
+}
+
+/* All rows that one swing gives a bulk column. False when the swing has nothing for it. */
+static bool put_bulk(const swt_column *column, char *to, const swt_swing *swing)
+{
+    const swt_landmark_set *body = swing->body;
+    const double *from;
+
+    switch (column->source) {
+    case SWT_FROM_ORIGIN:
+        if (!body || !body->present[column->index])
+            return false;
+        memcpy(to, body->origin[column->index], swing->n_frames);
+        return true;
+    case SWT_FROM_BODY:
+        if (!body || !body->present[column->index])
+            return false;
+        for (size_t f = 0; f < swing->n_frames; f++)
+            for (size_t k = 0; k < 3; k++) {
+                float value = (float)body->axis[column->index][k][f];
+                memcpy(to + (3 * f + k) * sizeof value, &value, sizeof value);
+            }
+        return true;
+    case SWT_FROM_SERIES:
+        from = bulk_doubles(column, swing);
+        for (size_t f = 0; from && f < swing->n_frames; f++) {
+            float value = (float)from[f];
+            memcpy(to + f * sizeof value, &value, sizeof value);
+        }
+        return from != NULL;
+    default:
+        if (column->field == SWT_FIELD_BOOL) {
+            *to = (char)*(
+                (const bool *)(const void *)((const char *)&swing->quality + column->offset));
+            return true;
+        }
+        from = bulk_doubles(column, swing);
+        if (from)
+            memcpy(to, from, column->width * sizeof *from);
+        return from != NULL;
+    }
+}
+
+static bool fill_bulk(const swt_column *column, char *buffer, const swt_study_entry *entry,
+                      size_t n_entries)
+{
+    size_t size = swt_column_size(column, 0), at = 0;
+    bool any = false;
+
+    for (size_t i = 0; i < n_entries; i++)
+        for (size_t k = 0; k < entry[i].n_swings; k++) {
+            const swt_swing *swing = entry[i].swing[k];
+            size_t values = column->width * (column->axis == SWT_BY_SAMPLE ? swing->n_frames : 1);
+            if (put_bulk(column, buffer + at, swing))
+                any = true;
+            else
+                put_missing(column, buffer + at, values);
+            at += values * size;
+        }
+    return any;
+}
+
+static swt_status write_column(swt_study_draft *draft, const swt_column *column, size_t rows_n,
+                               size_t length, const swt_study *rows, const swt_study_entry *entry,
+                               size_t n_entries, swt_error *err)
+{
+    size_t size = swt_column_size(column, length) * column->width;
+    char *buffer;
+    hid_t dataset = -1, type = -1;
+    bool ok = true, any = true;
+
+    if (rows_n == 0)
+        return SWT_OK;
+    buffer = calloc(rows_n, size);
+    if (!buffer)
+        return swt_fail(err, SWT_ENOMEM, "%s: %s: out of memory", draft->path, column->path);
+    if (swt_column_is_bulk(column))
+        any = fill_bulk(column, buffer, entry, n_entries);
+    else
+        for (size_t i = 0; i < rows_n; i++)
+            put(column, buffer + i * size, length,
+                column->field == SWT_FIELD_INDEX ? NULL : swt_column_at(column, rows, i), i);
+    if (any) { /* else the fill value says it all, and takes no room */
+        type = swt_column_type(column, length);
+        dataset = H5Dopen2(draft->file, column->path, H5P_DEFAULT);
+        ok = type >= 0 && dataset >= 0 && swt_h5_write_rows(dataset, type, 0, rows_n, buffer);
+        if (dataset >= 0)
+            ok = H5Dclose(dataset) >= 0 && ok;
+        if (type >= 0)
+            H5Tclose(type);
+    }
+    free(buffer);
+    return ok ? SWT_OK : swt_h5_fail(err, SWT_EIO, draft->path, column->path, "cannot be written");
+}
+
+static const char *text_or_nothing(const char *text)
+{
+    return text ? text : "";
+}
+
+static swt_status write_rows(swt_study_draft *draft, const swt_study *rows, swt_layout *layout,
+                             const swt_study_entry *entry, size_t n_entries, swt_error *err)
+{
+    size_t *length = calloc(layout->n, sizeof *length);
+    swt_status rc;
+
+    if (!length)
+        return swt_fail(err, SWT_ENOMEM, "out of memory");
+    for (size_t i = 0; i < layout->n; i++)
+        length[i] = longest_text(&layout->column[i], rows, layout->rows[layout->column[i].axis]);
+    rc = swt_study_create_columns(draft, layout, length, err);
+    for (size_t i = 0; i < layout->n && rc == SWT_OK; i++)
+        rc = write_column(draft, &layout->column[i], layout->rows[layout->column[i].axis],
+                          length[i], rows, entry, n_entries, err);
+    free(length);
+    return rc;
+}
+
+swt_status swt_study_write(const char *path, const swt_study_entry *entry, size_t n_entries,
+                           const swt_provenance *provenance, swt_error *err)
+{
+    swt_study rows = {0};
+    swt_layout layout = {0};
+    swt_study_draft draft = {.file = -1};
+    char created[32], **covariate = NULL;
+    swt_status rc;
+
+    swt_h5_quiet();
+    creation_time(created, sizeof created);
+    char *const text[SWT_PROVENANCE_TEXTS] = {
+        (char *)text_or_nothing(provenance->version),
+        created,
+        (char *)text_or_nothing(provenance->command),
+        (char *)text_or_nothing(provenance->options),
+        (char *)text_or_nothing(provenance->sheet),
+        (char *)text_or_nothing(provenance->sheet_sha256),
+        (char *)text_or_nothing(provenance->map),
+        (char *)text_or_nothing(provenance->map_sha256),
+        (char *)text_or_nothing(provenance->covariates),
+    };
+
+    rc = swt_split_lines(&covariate, &rows.n_covariates, text[SWT_PROVENANCE_TEXTS - 1], err);
+    if (rc == SWT_OK)
+        rc = rows_from_entries(&rows, entry, n_entries, err);
+    if (rc == SWT_OK)
+        rc = swt_layout_build(&layout, covariate, rows.n_covariates, err);
+    if (rc != SWT_OK)
+        goto done;
+    layout.rows[SWT_BY_CAPTURE] = rows.n_captures;
+    layout.rows[SWT_BY_SWING] = rows.n_swings;
+    layout.rows[SWT_BY_FINDING] = rows.n_findings;
+    for (size_t i = 0; i < rows.n_swings; i++)
+        layout.rows[SWT_BY_SAMPLE] += rows.swing[i].n_frames;
+    rc = swt_study_draft_open(&draft, path, err);
+    if (rc == SWT_OK)
+        rc = swt_study_write_root(&draft, text, err);
+    if (rc == SWT_OK)
+        rc = write_rows(&draft, &rows, &layout, entry, n_entries, err);
+    if (rc == SWT_OK)
+        rc = swt_study_draft_commit(&draft, err);
+done:
+    swt_study_draft_discard(&draft);
+    swt_layout_free(&layout);
+    swt_study_rows_free(&rows, false);
+    free(covariate);
+    return rc;
+}
