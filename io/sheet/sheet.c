@@ -1,10 +1,9 @@
 #define _XOPEN_SOURCE 700 /* realpath */
 #include "io/sheet/sheet.h"
 
-#include "io/text.h"
+#include "io/sheet/cells.h"
 #include "kinematics/marker_map.h"
 
-#include <csv.h>
 #include <ctype.h>
 #include <stdarg.h>
 #include <stdint.h>
@@ -13,7 +12,7 @@
 #include <strings.h>
 #include <sys/stat.h>
 
-enum { LONGEST_CELL = 2000, MOST_COLUMNS = 1000 };
+enum { MOST_COLUMNS = 1000 };
 
 enum { FILE_, PLAYER, SESSION, GROUP, SIDE, CLUB, SHOT, STATIC, MAP, KNOWN_COLUMNS };
 
@@ -31,9 +30,9 @@ typedef struct reading {
     swt_sheet *sheet;
     FILE *problems;
     size_t n_problems;
-    bool out_of_memory, have_header, row_ended, overlong;
-    int line; /* on which the current row began */
-    size_t n_cells, cell_room;
+    bool out_of_memory, have_header;
+    int line; /* of the current row */
+    size_t n_cells;
     char **cell;
     size_t n_columns;
     long column[KNOWN_COLUMNS]; /* -1 = the sheet does not have it */
@@ -64,34 +63,22 @@ static char *copy_text(reading *r, const char *text)
     return copy;
 }
 
-/* Makes room for one more item, doubling; keeps the block when memory is out. */
-static bool grow(reading *r, void **block, size_t *room, size_t used, size_t item)
+static bool make_room(reading *r)
 {
-    size_t more = *room ? *room * 2 : 16;
-    void *bigger;
+    size_t more = r->trial_room ? r->trial_room * 2 : 64;
+    swt_trial *bigger;
 
-    if (used < *room)
+    if (r->sheet->n_trials < r->trial_room)
         return true;
-    bigger = more > SIZE_MAX / item ? NULL : realloc(*block, more * item);
+    bigger =
+        more > SIZE_MAX / sizeof *bigger ? NULL : realloc(r->sheet->trial, more * sizeof *bigger);
     if (!bigger) {
         r->out_of_memory = true;
         return false;
     }
-    *block = bigger;
-    *room = more;
+    r->sheet->trial = bigger;
+    r->trial_room = more;
     return true;
-}
-
-static void trim(char *text)
-{
-    size_t n = strlen(text), start = 0;
-
-    while (n > 0 && isspace((unsigned char)text[n - 1]))
-        n--;
-    while (start < n && isspace((unsigned char)text[start]))
-        start++;
-    memmove(text, text + start, n - start);
-    text[n - start] = '\0';
 }
 
 static bool has_control(const char *text, const char *allowed)
@@ -239,8 +226,7 @@ static void read_trial(reading *r)
         problem(r, r->line, "%zu cells, but the header has %zu columns", r->n_cells, r->n_columns);
         return;
     }
-    if (!sheet->covariate_name ||
-        !grow(r, (void **)&sheet->trial, &r->trial_room, sheet->n_trials, sizeof *sheet->trial))
+    if (!sheet->covariate_name || !make_room(r))
         return;
     for (int k = 0; k < KNOWN_COLUMNS; k++) {
         if (has_control(cell_of(r, k), ""))
@@ -274,133 +260,6 @@ static void read_trial(reading *r)
         if (has_control(r->cell[r->covariate_column[c]], "\t\r\n"))
             problem(r, r->line, "%s holds a control character", sheet->covariate_name[c]);
     }
-}
-
-static void on_cell(void *text, size_t length, void *user)
-{
-    reading *r = user;
-    char *copy;
-
-    if (length > LONGEST_CELL) {
-        r->overlong = true;
-        length = 0;
-    }
-    if (!grow(r, (void **)&r->cell, &r->cell_room, r->n_cells, sizeof *r->cell))
-        return;
-    copy = malloc(length + 1);
-    if (!copy) {
-        r->out_of_memory = true;
-        return;
-    }
-    if (length > 0)
-        memcpy(copy, text, length);
-    copy[length] = '\0';
-    trim(copy);
-    r->cell[r->n_cells++] = copy;
-}
-
-static void on_row(int terminator, void *user)
-{
-    reading *r = user;
-    bool empty = true;
-
-    (void)terminator;
-    r->row_ended = true;
-    for (size_t i = 0; i < r->n_cells; i++)
-        empty = empty && r->cell[i][0] == '\0';
-    if (r->overlong)
-        problem(r, r->line, "a cell is longer than %d bytes", LONGEST_CELL);
-    else if (!empty && !r->out_of_memory && r->have_header)
-        read_trial(r);
-    else if (!empty && !r->out_of_memory)
-        read_header(r);
-    for (size_t i = 0; i < r->n_cells; i++)
-        free(r->cell[i]);
-    r->n_cells = 0;
-    r->overlong = false;
-}
-
-/* The separator that occurs most often in the header line, outside quotes. */
-static unsigned char find_separator(const char *line, size_t length)
-{
-    static const char candidates[] = ",;\t";
-    size_t count[3] = {0, 0, 0}, best = 0;
-    bool quoted = false;
-
-    for (size_t i = 0; i < length; i++) {
-        const char *hit = line[i] ? strchr(candidates, line[i]) : NULL;
-        quoted = quoted != (line[i] == '"');
-        if (hit && !quoted)
-            count[hit - candidates]++;
-    }
-    for (size_t k = 1; k < 3; k++)
-        if (count[k] > count[best])
-            best = k;
-    return (unsigned char)candidates[best];
-}
-
-/* Length of the line at `text` with its end: LF, CR LF, or the lone CR of old spreadsheets. */
-static size_t line_length(const char *text, size_t left)
-{
-    for (size_t i = 0; i < left; i++) {
-        if (text[i] == '\n')
-            return i + 1;
-        if (text[i] == '\r')
-            return i + 1 < left && text[i + 1] == '\n' ? i + 2 : i + 1;
-    }
-    return left;
-}
-
-/* '#' lines and blank lines, where a row could begin. */
-static bool is_passed_over(const char *line, size_t length)
-{
-    size_t i = 0;
-
-    if (line[0] == '#')
-        return true;
-    while (i < length && isspace((unsigned char)line[i]))
-        i++;
-    return i == length;
-}
-
-static void read_rows(reading *r, const char *text, size_t size)
-{
-    struct csv_parser parser;
-    bool between_rows = true, separator_known = false;
-    int line = 0;
-
-    if (csv_init(&parser, CSV_STRICT | CSV_STRICT_FINI) != 0) {
-        r->out_of_memory = true;
-        return;
-    }
-    for (size_t at = 0, n; at < size && !r->out_of_memory; at += n) {
-        n = line_length(text + at, size - at);
-        line++;
-        if (between_rows && is_passed_over(text + at, n))
-            continue;
-        if (!separator_known) {
-            csv_set_delim(&parser, find_separator(text + at, n));
-            separator_known = true;
-        }
-        if (between_rows)
-            r->line = line;
-        r->row_ended = false;
-        if (csv_parse(&parser, text + at, n, on_cell, on_row, r) != n) {
-            if (csv_error(&parser) == CSV_EPARSE)
-                problem(
-                    r, line,
-                    "a quotation mark in the middle of a cell: put the whole cell in quotes and "
-                    "double the mark (reading stopped here)");
-            else
-                r->out_of_memory = true;
-            goto done;
-        }
-        between_rows = r->row_ended;
-    }
-    if (!r->out_of_memory && csv_fini(&parser, on_cell, on_row, r) != 0)
-        problem(r, r->line, "a quoted cell that begins here is not closed before the end");
-done:
-    csv_free(&parser);
 }
 
 typedef struct trial_key {
@@ -448,56 +307,38 @@ static void find_duplicates(reading *r)
     free(key);
 }
 
-/* What would make every later message wrong: not text, or not UTF-8. */
-static bool is_readable_text(reading *r, const unsigned char *bytes, size_t size)
+static bool take_row(void *user, int line, char **cell, size_t n)
 {
-    size_t at = 0;
-    int line = 1;
+    reading *r = user;
 
-    if (size >= 2 &&
-        ((bytes[0] == 0xff && bytes[1] == 0xfe) || (bytes[0] == 0xfe && bytes[1] == 0xff))) {
-        problem(r, 0, "the sheet is in UTF-16: save it as CSV in UTF-8");
-        return false;
-    }
-    for (size_t n; at < size; at += n, line++) {
-        n = line_length((const char *)bytes + at, size - at);
-        if (memchr(bytes + at, 0, n))
-            problem(r, line, "a NUL byte: this is not a CSV sheet, or it is damaged");
-        else if (!swt_text_is_utf8(bytes + at, n))
-            problem(r, line, "not UTF-8 text: save the sheet as CSV in UTF-8");
-        else
-            continue;
-        return false;
-    }
-    return true;
+    r->line = line;
+    r->cell = cell;
+    r->n_cells = n;
+    if (r->have_header)
+        read_trial(r);
+    else
+        read_header(r);
+    return !r->out_of_memory;
+}
+
+static void take_problem(void *user, int line, const char *text)
+{
+    problem(user, line, "%s", text);
 }
 
 static void read_text(reading *r, const unsigned char *bytes, size_t size)
 {
-    static const unsigned char byte_order_mark[] = {0xef, 0xbb, 0xbf};
+    const swt_cells_taker taker = {take_row, take_problem, r};
 
-    if (!is_readable_text(r, bytes, size))
-        return;
-    if (size >= 3 && memcmp(bytes, byte_order_mark, 3) == 0) {
-        bytes += 3;
-        size -= 3;
-    }
-    read_rows(r, (const char *)bytes, size);
+    if (swt_cells_read(bytes, size, &taker) != SWT_OK)
+        r->out_of_memory = true;
     if (r->out_of_memory)
         return;
-    if (!r->have_header)
+    if (!r->have_header && r->n_problems == 0)
         problem(r, 0, "the sheet is empty: expected a header line with at least file and player");
     else if (r->sheet->n_trials == 0 && r->n_problems == 0)
         problem(r, 0, "the sheet has a header and no rows");
     find_duplicates(r);
-}
-
-static void clear_cells(reading *r)
-{
-    for (size_t i = 0; i < r->n_cells; i++)
-        free(r->cell[i]);
-    free(r->cell);
-    free(r->covariate_column);
 }
 
 swt_status swt_sheet_read(swt_sheet **out, char **problems, const char *path, swt_error *err)
@@ -529,7 +370,7 @@ swt_status swt_sheet_read(swt_sheet **out, char **problems, const char *path, sw
 done:
     if (r.problems && fclose(r.problems) != 0)
         r.out_of_memory = true;
-    clear_cells(&r);
+    free(r.covariate_column);
     free(bytes);
     if (r.out_of_memory) {
         free(text);
