@@ -81,7 +81,7 @@ swt_status swt_landmark_set_new(swt_landmark_set **out, size_t n_frames, double 
                 coordinate[f] = nan("");
         }
         set->origin[i] = origin;
-        memset(origin, SWT_MISSING, n_frames);
+        memset(origin, SWT_ORIGIN_MISSING, n_frames);
         origin += n_frames;
     }
     *out = set;
@@ -112,4 +112,20 @@ swt_status swt_landmark_set_copy(swt_landmark_set **out, const swt_landmark_set 
 void swt_landmark_set_free(swt_landmark_set *set)
 {
     free(set);
+}
+
+swt_vec3 swt_landmark_mean(const swt_landmark_set *set, swt_landmark landmark, size_t first,
+                           size_t last)
+{
+    swt_vec3 sum = {0, 0, 0};
+    size_t n = 0;
+
+    for (size_t f = first; f <= last && f < set->n_frames; f++) {
+        swt_vec3 p = swt_landmark_at(set, landmark, f);
+        if (!swt_vec3_is_finite(p))
+            continue;
+        sum = swt_add(sum, p);
+        n++;
+    }
+    return n > 0 ? swt_scale(sum, 1 / (double)n) : swt_vec3_nan();
 }

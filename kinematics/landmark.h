@@ -9,6 +9,7 @@
 
 #include "base/status.h"
 #include "base/vector.h"
+#include "kinematics/gaps.h"
 
 #include <stdbool.h>
 #include <stddef.h>
@@ -90,14 +91,6 @@ const char *swt_landmark_description(swt_landmark landmark);
  */
 swt_landmark swt_landmark_from_key(const char *key, swt_handedness side);
 
-/** Where one sample of a trajectory comes from. */
-typedef enum swt_origin {
-    SWT_RECORDED = 0,
-    SWT_FILLED_SPLINE, /**< short gap, from the same marker before and after     */
-    SWT_FILLED_RIGID,  /**< longer gap, from the other markers of its segment    */
-    SWT_MISSING        /**< left open: the coordinates are NaN                   */
-} swt_origin;
-
 /**
  * Trajectories of the landmarks that a capture has: metres, right-handed axes, z up.
  * One block of memory; each coordinate is a contiguous series over frames.
@@ -131,5 +124,9 @@ static inline swt_vec3 swt_landmark_at(const swt_landmark_set *set, swt_landmark
     return swt_vec3_make(set->axis[landmark][0][frame], set->axis[landmark][1][frame],
                          set->axis[landmark][2][frame]);
 }
+
+/** Mean position of a landmark over frames [first, last]; NaN when it has no sample there. */
+swt_vec3 swt_landmark_mean(const swt_landmark_set *set, swt_landmark landmark, size_t first,
+                           size_t last);
 
 #endif

@@ -198,16 +198,21 @@ typedef struct swt_quality {
 typedef struct swt_swing {
     size_t n_frames;
     double rate_hz;
+    size_t split;         /**< first frame after impact; n_frames when
+                               there is no impact                    */
     size_t capture_frame; /**< first frame in the capture, 0-based */
     swt_event_time event[SWT_EVENT_COUNT];
-    double *series[SWT_SERIES_COUNT]; /**< n_frames; NULL when absent          */
+    double *series[SWT_SERIES_COUNT];               /**< n_frames; NULL when absent          */
+    unsigned char *series_filled[SWT_SERIES_COUNT]; /**< n_frames; 1 where a source sample was
+                                                         filled in; NULL when absent          */
     swt_verdict series_verdict[SWT_SERIES_COUNT];
     double *curve[SWT_SERIES_COUNT];        /**< SWT_CURVE_SAMPLES; NULL when absent */
     double curve_time_s[SWT_CURVE_SAMPLES]; /**< time of each sample, from the capture's
                                                  first frame; NaN in absent phases   */
     swt_measurement *measure;               /**< swt_measure_count() of them         */
     swt_landmark_set *body;                 /**< smoothed, in the swing frame        */
-    double toe_depth_m, heel_depth_m;       /**< toe line (0) and heel line          */
+    double heel_depth_m; /**< heel line; the toe line is 0                          */
+    bool rate_doubtful;  /**< the declared frame rate cannot hold for the whole swing */
     swt_quality quality;
     swt_findings findings;
 } swt_swing;

@@ -34,6 +34,9 @@ typedef enum swt_state {
     X(CLUB_NOT_RIGID, "the club markers change their distance")                                    \
     X(ALIGNED_BY_ENDS, "taken from the sample at the end of the capture")                          \
     X(NOT_DEFINED, "not defined for this motion")                                                  \
+    X(POSE_FROM_SHOULDERS, "thorax taken from the shoulder line and the trunk axis: the shoulder " \
+                           "girdle adds to its turn")                                              \
+    X(ONE_MARKER_JOINT, "joint taken from one marker, not from its centre")                        \
     X(NO_SWING, "no swing was found in the capture")
 
 typedef enum swt_reason_code {

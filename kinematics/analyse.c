@@ -1,0 +1,127 @@
+#include "kinematics/analyse.h"
+
+#include "kinematics/event.h"
+#include "kinematics/ledger.h"
+#include "kinematics/locate.h"
+#include "kinematics/measure.h"
+#include "kinematics/quality.h"
+#include "kinematics/registration.h"
+#include "kinematics/series.h"
+#include "kinematics/smooth.h"
+#include "kinematics/swing_frame.h"
+
+#include <stdlib.h>
+
+void swt_analysis_options_init(swt_analysis_options *options)
+{
+    *options = (swt_analysis_options){.cutoff_hz = 0,
+                                      .max_spline_gap_s = 0.10,
+                                      .max_rigid_gap_s = 0.40,
+                                      .onset_speed_m_s = 0.10,
+                                      .finish_speed_m_s = 0.50};
+}
+
+static swt_swing *swing_new(size_t n_frames, double rate_hz, const swt_findings *binding)
+{
+    swt_swing *swing = calloc(1, sizeof *swing);
+
+    if (!swing)
+        return NULL;
+    swing->n_frames = n_frames;
+    swing->rate_hz = rate_hz;
+    if (binding)
+        swing->findings = *binding;
+    for (int s = 0; s < SWT_SERIES_COUNT; s++)
+        swing->series_verdict[s] = swt_absent(SWT_REASON_NOT_DEFINED, 0);
+    return swing;
+}
+
+/* The static capture of a left-handed player, mirrored as the swing frame mirrors the swing. */
+static void mirror(swt_landmark_set *set)
+{
+    for (int i = 0; i < SWT_LANDMARK_COUNT; i++)
+        for (size_t f = 0; set->present[i] && f < set->n_frames; f++)
+            set->axis[i][0][f] = -set->axis[i][0][f];
+}
+
+swt_status swt_analyse(swt_swing **out, const swt_landmark_set *landmarks,
+                       const swt_landmark_set *static_pose, const swt_marker_map *map,
+                       swt_handedness side, const swt_findings *binding,
+                       const swt_analysis_options *options, swt_error *err)
+{
+    swt_swing *swing = swing_new(landmarks->n_frames, landmarks->rate_hz, binding);
+    swt_landmark_set *rest = NULL;
+    swt_body body = {0};
+    swt_swing_frame frame;
+    swt_location at;
+    swt_status rc;
+
+    *out = NULL;
+    if (!swing)
+        return swt_fail(err, SWT_ENOMEM, "out of memory");
+    rc = swt_landmark_set_copy(&swing->body, landmarks, 0, landmarks->n_frames, err);
+    if (rc == SWT_OK && static_pose)
+        rc = swt_landmark_set_copy(&rest, static_pose, 0, static_pose->n_frames, err);
+    if (rc == SWT_OK && rest && side == SWT_LEFT_HANDED)
+        mirror(rest);
+
+    /* the swing in the capture, and the frame that its address pose gives */
+    if (rc == SWT_OK)
+        rc = swt_locate(&at, swing->body, options->onset_speed_m_s, err);
+    if (rc == SWT_OK)
+        rc = swt_swing_frame_build(&frame, swing->body, map, side, at.address_first,
+                                   at.address_last, &swing->findings, err);
+    if (rc != SWT_OK)
+        goto done;
+    if (!at.quiet)
+        swt_findings_add(&swing->findings, SWT_CAUTION, "starts_late",
+                         "The capture starts in motion: no takeaway, nothing that counts from it, "
+                         "and turns counted from the first frame.");
+    swt_swing_frame_apply(&frame, swing->body);
+    swing->heel_depth_m = frame.heel_depth_m;
+    swing->quality.target_from_stance = frame.target_from_stance;
+    swing->quality.floor_from_feet = frame.floor_from_feet;
+
+    swing->split = swt_locate_contact(&at, swing->body);
+
+    /* gaps: what can be filled is filled and marked, the rest stays open */
+    rc = swt_fill_landmarks(swing->body, swing->split, options, &swing->quality, err);
+
+    /* noise: low-pass, the two sides of contact apart */
+    if (rc == SWT_OK)
+        rc = swt_smooth_landmarks(swing->body, swing->split, options, &swing->quality, err);
+
+    /* joint centres and segment poses, then all that varies in time */
+    if (rc == SWT_OK)
+        rc = swt_body_build(&body, swing->body, rest, map->shoulder_drop_m, err);
+    if (rc == SWT_OK)
+        rc = swt_series_fill(swing, &body, &frame, &at, err);
+
+    /* the instants */
+    if (rc == SWT_OK)
+        rc = swt_events_find(swing, &body, &at, options, err);
+
+    /* what no person and no club can have done limits what follows */
+    if (rc == SWT_OK)
+        swt_quality_of_motion(swing, &body);
+
+    /* what carried the hands, counted from takeaway */
+    if (rc == SWT_OK)
+        rc = swt_ledger_fill(swing, &body, swing->event[SWT_EVENT_TAKEAWAY].time_s, err);
+
+    /* curves on a common clock, scalars, and what to think of them */
+    if (rc == SWT_OK)
+        rc = swt_register_curves(swing, err);
+    if (rc == SWT_OK)
+        rc = swt_measure_all(swing, err);
+    if (rc != SWT_OK)
+        goto done;
+    swt_quality_of_measures(swing);
+    *out = swing;
+    swing = NULL;
+done:
+    swt_body_reset(&body);
+    swt_landmark_set_free(rest);
+    swt_swing_free(swing);
+    return rc;
+}

@@ -1,0 +1,36 @@
+/** @file  The events of a swing, to sub-frame, from its series.
+ *  Layer: kinematics. Definitions: swt_event_definition. */
+#ifndef SWT_KINEMATICS_EVENT_H
+#define SWT_KINEMATICS_EVENT_H
+
+#include "kinematics/analyse.h"
+#include "kinematics/locate.h"
+#include "kinematics/segment.h"
+#include "kinematics/swing.h"
+
+/**
+ * Fills swing->event. An event that does not occur is absent with its reason, never moved.
+ *
+ * Takeaway: the onset threshold is options->onset_speed_m_s, or four standard deviations above the
+ * speed that noise makes at address where that is more; in the latter case the crossing is carried
+ * back to the nominal threshold along the line through the rise (cf. back-extrapolation of an
+ * onset, e.g. Teasdale et al. 1993, Behav Res Methods 25:241; from memory).
+ * Impact: from the samples before contact only, carried on by the parabola through the last three.
+ * Club top: last zero of the shaft's angular velocity about the swing-plane normal before impact;
+ * the plane is the least-squares plane of the club head from shaft level (downswing) to shaft
+ * level (follow-through), to impact where the capture ends, cf. Kwon et al. 2012, Sports Biomech
+ * 11:127.
+ * Hands top: least mid-hands speed between backswing and downswing.
+ *
+ * @param[in] location  rough positions; location->marker's address position defines impact
+ * @retval SWT_ENOMEM
+ */
+SWT_MUST_USE swt_status swt_events_find(swt_swing *swing, const swt_body *body,
+                                        const swt_location *location,
+                                        const swt_analysis_options *options, swt_error *err);
+
+/** Path length of the club head (else the hands) from takeaway, m, per frame; NaN before it and
+ *  where there is no takeaway. */
+void swt_travel(double *travel, const swt_swing *swing);
+
+#endif

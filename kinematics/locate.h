@@ -1,0 +1,37 @@
+/** @file  Finds the swing in a capture, roughly: address, top, downswing speed peak, contact.
+ *  Layer: kinematics. Works on unfiltered positions, since the filter must know where contact is.
+ */
+#ifndef SWT_KINEMATICS_LOCATE_H
+#define SWT_KINEMATICS_LOCATE_H
+
+#include "kinematics/landmark.h"
+#include "kinematics/verdict.h"
+
+typedef struct swt_location {
+    size_t address_first, address_last; /**< quiet frames before takeaway                       */
+    size_t takeaway;                    /**< about where motion starts                          */
+    size_t top;                         /**< about where the club (else the hands) reverses     */
+    size_t fastest;                     /**< fastest frame of the downswing                     */
+    bool quiet;          /**< the address was quiet; false: the capture starts in motion          */
+    bool from_hands;     /**< no club head: all of it from the hands                              */
+    swt_landmark marker; /**< whose motion was followed                                         */
+} swt_location;
+
+/**
+ * @param[in]  set            metres, any right-handed frame with z up
+ * @param[in]  onset_speed_m_s  onset threshold for the marker that is followed
+ * @retval SWT_EDATA  no club-head or hand marker, or nothing moves like a swing
+ */
+SWT_MUST_USE swt_status swt_locate(swt_location *location, const swt_landmark_set *set,
+                                   double onset_speed_m_s, swt_error *err);
+
+/**
+ * First frame after contact: the marker comes back through its address position along the target
+ * line in the downswing.
+ *
+ * @param[in] set  in the swing frame
+ * @return set->n_frames when it never comes back (the capture ends before contact)
+ */
+size_t swt_locate_contact(const swt_location *location, const swt_landmark_set *set);
+
+#endif

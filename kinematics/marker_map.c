@@ -1,0 +1,357 @@
+#include "kinematics/marker_map.h"
+
+#include <ctype.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+void swt_marker_map_init(swt_marker_map *map)
+{
+    memset(map, 0, sizeof *map);
+    map->up = 3;
+    map->marker_radius_m = 0.007;
+    map->shoulder_drop_m = 0.040;
+}
+
+void swt_marker_map_reset(swt_marker_map *map)
+{
+    free(map->entry);
+    swt_marker_map_init(map);
+}
+
+size_t swt_label_distance(const char *a, const char *b)
+{
+    size_t row[SWT_MAP_LABEL + 1];
+    size_t n = strlen(b);
+
+    if (n > SWT_MAP_LABEL)
+        n = SWT_MAP_LABEL;
+    for (size_t j = 0; j <= n; j++)
+        row[j] = j;
+    for (size_t i = 1; *a; a++, i++) {
+        size_t diagonal = row[0];
+        row[0] = i;
+        for (size_t j = 1; j <= n; j++) {
+            size_t above = row[j];
+            size_t best =
+                diagonal + (tolower((unsigned char)*a) != tolower((unsigned char)b[j - 1]));
+            if (above + 1 < best)
+                best = above + 1;
+            if (row[j - 1] + 1 < best)
+                best = row[j - 1] + 1;
+            row[j] = best;
+            diagonal = above;
+        }
+    }
+    return row[n];
+}
+
+/* The part of a recorded label that the map's labels are compared with, or NULL. */
+static const char *label_after_prefix(const char *label, const char *prefix)
+{
+    size_t length = strlen(prefix);
+
+    if (length == 0)
+        return label;
+    if (strcmp(prefix, "*:") == 0) {
+        const char *colon = strrchr(label, ':');
+        return colon ? colon + 1 : label;
+    }
+    return strncmp(label, prefix, length) == 0 ? label + length : NULL;
+}
+
+static const char *point_name(const swt_marker_map *map, const swt_capture *capture, size_t point)
+{
+    const char *text =
+        map->labels_from_descriptions ? capture->description[point] : capture->label[point];
+    return label_after_prefix(text, map->prefix);
+}
+
+static long find_point(const swt_marker_map *map, const swt_capture *capture, const char *label,
+                       swt_findings *findings)
+{
+    long found = -1;
+
+    for (size_t p = 0; p < capture->n_points; p++) {
+        const char *name = point_name(map, capture, p);
+        if (!name || strcmp(name, label) != 0)
+            continue;
+        if (found >= 0) {
+            swt_findings_add(findings, SWT_CAUTION, "label_twice",
+                             "Label \"%s\" stands for two points (numbers %ld and %zu); the first "
+                             "is used. With several subjects in one file, name the subject's "
+                             "prefix in the map.",
+                             label, found + 1, p + 1);
+            break;
+        }
+        found = (long)p;
+    }
+    return found;
+}
+
+/* File axes -> right-handed axes with z up, x towards the target where the map names its axis.
+ * Row i of the result is the outgoing axis i, written in file axes. */
+static swt_status axes_matrix(swt_mat3 *m, const swt_marker_map *map, swt_error *err)
+{
+    int up = abs(map->up) - 1, target = map->target ? abs(map->target) - 1 : (up + 1) % 3, side;
+    double want = map->axes_left_handed ? -1 : 1, sign;
+
+    if (up < 0 || up > 2 || target > 2 || target == up)
+        return swt_fail(err, SWT_EARG,
+                        "the up axis and the target axis must be two different axes");
+    side = 3 - up - target;
+    memset(m, 0, sizeof *m);
+    m->m[2][up] = map->up > 0 ? 1 : -1;
+    m->m[0][target] = map->target < 0 ? -1 : 1;
+    m->m[1][side] = 1;
+    sign = swt_dot(swt_cross(swt_vec3_make(m->m[0][0], m->m[0][1], m->m[0][2]),
+                             swt_vec3_make(m->m[1][0], m->m[1][1], m->m[1][2])),
+                   swt_vec3_make(m->m[2][0], m->m[2][1], m->m[2][2]));
+    m->m[1][side] = sign * want;
+    return SWT_OK;
+}
+
+static bool sample_is_valid(const swt_marker_map *map, const swt_capture *capture, size_t index)
+{
+    const double *p = capture->xyz + 3 * index;
+
+    if (!isfinite(p[0]) || !isfinite(p[1]) || !isfinite(p[2]))
+        return false;
+    if (p[0] == 0 && p[1] == 0 && p[2] == 0)
+        return false; /* the common spelling of "lost" where residuals are not kept */
+    return map->residuals_meaningless || !capture->residual || !(capture->residual[index] < 0);
+}
+
+/* Copies one point, or the mean of several strobed ones, into a landmark's series. */
+static void copy_points(swt_landmark_set *set, swt_landmark landmark, const swt_marker_map *map,
+                        const swt_capture *capture, const long *point, size_t n_points,
+                        const swt_mat3 *axes, double metres)
+{
+    for (size_t f = 0; f < capture->n_frames; f++) {
+        swt_vec3 sum = {0, 0, 0};
+        bool valid = true;
+        for (size_t k = 0; k < n_points && valid; k++) {
+            size_t index = f * capture->n_points + (size_t)point[k];
+            const double *p = capture->xyz + 3 * index;
+            valid = sample_is_valid(map, capture, index);
+            sum = swt_add(sum, swt_vec3_make(p[0], p[1], p[2]));
+        }
+        if (!valid)
+            continue;
+        sum = swt_rotate(axes, swt_scale(sum, metres / (double)n_points));
+        set->axis[landmark][0][f] = sum.x;
+        set->axis[landmark][1][f] = sum.y;
+        set->axis[landmark][2][f] = sum.z;
+        set->origin[landmark][f] = SWT_ORIGIN_RECORDED;
+    }
+}
+
+static void note_missing_entry(const swt_marker_map *map, const swt_capture *capture,
+                               const swt_map_entry *entry, const bool *used, swt_findings *findings)
+{
+    const char *nearest = NULL;
+    size_t best = strlen(entry->label[0]) > 4 ? 3 : 2; /* one or two edits, no wild guesses */
+
+    for (size_t p = 0; p < capture->n_points; p++) {
+        const char *name = point_name(map, capture, p);
+        size_t distance;
+        if (used[p] || !name)
+            continue;
+        distance = swt_label_distance(name, entry->label[0]);
+        if (distance < best) {
+            best = distance;
+            nearest = name;
+        }
+    }
+    swt_findings_add(findings, SWT_NOTE, "landmark_missing",
+                     "%s: no label \"%s\" in the capture (map line %d)%s%s%s.", entry->key,
+                     entry->label[0], entry->line,
+                     nearest ? "; the nearest label left over is \"" : "", nearest ? nearest : "",
+                     nearest ? "\"" : "");
+}
+
+/* One entry bound to the points that carry its labels; n = 0 when there are none. */
+typedef struct binding {
+    swt_landmark landmark;
+    long point[SWT_MAP_ALTERNATIVES];
+    size_t n;
+} binding;
+
+static binding bind_entry(const swt_marker_map *map, const swt_capture *capture,
+                          const swt_map_entry *entry, swt_handedness side, swt_findings *findings)
+{
+    binding b = {swt_landmark_from_key(entry->key, side), {0}, 0};
+
+    for (size_t k = 0; k < entry->n_labels; k++) {
+        long point = find_point(map, capture, entry->label[k], findings);
+        if (point >= 0)
+            b.point[b.n++] = point;
+        if (point >= 0 ? !entry->averaged : entry->averaged)
+            break;
+    }
+    if (entry->averaged && b.n != entry->n_labels)
+        b.n = 0;
+    return b;
+}
+
+static void note_left_over(const swt_marker_map *map, const swt_capture *capture, const bool *used,
+                           swt_findings *findings)
+{
+    char list[200] = "";
+    size_t count = 0, length = 0;
+
+    for (size_t p = 0; p < capture->n_points; p++) {
+        const char *name = point_name(map, capture, p);
+        if (used[p] || (capture->is_computed && capture->is_computed[p]))
+            continue;
+        count++;
+        if (length < sizeof list - 1)
+            length +=
+                (size_t)snprintf(list + length, sizeof list - length, "%s%s", count > 1 ? ", " : "",
+                                 name && *name ? name : capture->label[p]);
+    }
+    if (count > 0)
+        swt_findings_add(findings, SWT_NOTE, "labels_left_over",
+                         "%zu labels are in the capture and not in the map: %s%s.", count, list,
+                         length >= sizeof list - 1 ? "..." : "");
+}
+
+static double metres_of(const swt_marker_map *map, const swt_capture *capture,
+                        swt_findings *findings)
+{
+    double metres = swt_metres_per_unit(capture->unit);
+
+    if (metres > 0)
+        return metres;
+    if (map->metres_per_unit > 0)
+        swt_findings_add(findings, SWT_NOTE, "unit_from_map",
+                         "The capture states %s%s%s; the unit is taken from the map.",
+                         *capture->unit ? "an unknown length unit (\"" : "no length unit",
+                         capture->unit, *capture->unit ? "\")" : "");
+    return map->metres_per_unit;
+}
+
+static void check_residuals(const swt_marker_map *map, const swt_capture *capture,
+                            swt_findings *findings)
+{
+    size_t n = capture->n_frames * capture->n_points, negative = 0, placed = 0;
+
+    for (size_t i = 0; capture->residual && i < n; i++) {
+        const double *p = capture->xyz + 3 * i;
+        negative += capture->residual[i] < 0;
+        placed += isfinite(p[0]) && (p[0] != 0 || p[1] != 0 || p[2] != 0);
+    }
+    if (n == 0 || negative < n || placed == 0)
+        return;
+    if (map->residuals_meaningless)
+        swt_findings_add(findings, SWT_CAUTION, "residuals_all_negative",
+                         "Every residual in the file is negative, which declares every sample "
+                         "invalid, although coordinates are there; they are used because the map "
+                         "says that residuals are meaningless. Lost samples can't be told apart.");
+    else
+        swt_findings_add(findings, SWT_SERIOUS, "residuals_all_negative",
+                         "Every residual in the file is negative, which declares every sample "
+                         "invalid, although coordinates are there. If the recording system wrote "
+                         "no true residuals, say \"residuals = meaningless\" under [capture].");
+}
+
+static void check_size(const swt_landmark_set *set, swt_findings *findings)
+{
+    double low[3] = {INFINITY, INFINITY, INFINITY}, high[3] = {-INFINITY, -INFINITY, -INFINITY};
+    double widest = 0;
+
+    for (int i = 0; i < SWT_LANDMARK_COUNT; i++) {
+        if (!set->present[i] || i == SWT_BALL || i == SWT_TARGET)
+            continue;
+        for (int k = 0; k < 3; k++)
+            for (size_t f = 0; f < set->n_frames; f++) {
+                double v = set->axis[i][k][f];
+                if (v < low[k])
+                    low[k] = v;
+                if (v > high[k])
+                    high[k] = v;
+            }
+    }
+    for (int k = 0; k < 3; k++)
+        if (high[k] - low[k] > widest)
+            widest = high[k] - low[k];
+    if (widest > 0 && (widest < 0.3 || widest > 12))
+        swt_findings_add(findings, SWT_SERIOUS, "size_implausible",
+                         "The landmarks span %.3g m, which is not a person with a club (0.3 m to "
+                         "12 m): check the length unit.",
+                         widest);
+}
+
+swt_status swt_marker_map_bind(swt_landmark_set **out, const swt_marker_map *map,
+                               const swt_capture *capture, swt_handedness side,
+                               swt_findings *findings, swt_error *err)
+{
+    bool present[SWT_LANDMARK_COUNT] = {false};
+    binding *bound = NULL;
+    bool *used = NULL;
+    double metres, rate;
+    swt_mat3 axes;
+    size_t n_bound = 0;
+    swt_status rc;
+
+    *out = NULL;
+    rc = axes_matrix(&axes, map, err);
+    if (rc != SWT_OK)
+        return rc;
+    metres = metres_of(map, capture, findings);
+    if (!(metres > 0))
+        return swt_fail(err, SWT_EDATA,
+                        "no usable length unit (\"%s\"): name one in the marker map, [capture] "
+                        "units",
+                        capture->unit);
+    rate = capture->rate_hz > 0 ? capture->rate_hz : map->rate_hz;
+    if (!(rate > 0))
+        return swt_fail(err, SWT_EDATA,
+                        "no frame rate: name one in the marker map, [capture] rate_hz");
+    bound = calloc(map->n_entries ? map->n_entries : 1, sizeof *bound);
+    used = calloc(capture->n_points ? capture->n_points : 1, sizeof *used);
+    if (!bound || !used) {
+        rc = swt_fail(err, SWT_ENOMEM, "out of memory");
+        goto done;
+    }
+    for (size_t i = 0; i < map->n_entries; i++) {
+        bound[i] = bind_entry(map, capture, &map->entry[i], side, findings);
+        if (bound[i].landmark == SWT_LANDMARK_COUNT)
+            bound[i].n = 0;
+        for (size_t k = 0; k < bound[i].n; k++)
+            used[bound[i].point[k]] = true;
+        if (bound[i].n > 0) {
+            present[bound[i].landmark] = true;
+            n_bound++;
+        }
+    }
+    for (size_t i = 0; i < map->n_entries; i++)
+        if (bound[i].n == 0)
+            note_missing_entry(map, capture, &map->entry[i], used, findings);
+    if (capture->n_frames == 0 || capture->n_points == 0) {
+        rc = swt_fail(err, SWT_EDATA, "no marker data in the capture");
+        goto done;
+    }
+    if (n_bound == 0) {
+        rc = swt_fail(err, SWT_EDATA,
+                      "none of the map's %zu labels is in the capture, whose first label is "
+                      "\"%s\": is it the right map?",
+                      map->n_entries,
+                      map->labels_from_descriptions ? capture->description[0] : capture->label[0]);
+        goto done;
+    }
+    note_left_over(map, capture, used, findings);
+    check_residuals(map, capture, findings);
+    rc = swt_landmark_set_new(out, capture->n_frames, rate, present, err);
+    if (rc != SWT_OK)
+        goto done;
+    for (size_t i = 0; i < map->n_entries; i++)
+        if (bound[i].n > 0)
+            copy_points(*out, bound[i].landmark, map, capture, bound[i].point, bound[i].n, &axes,
+                        metres);
+    check_size(*out, findings);
+done:
+    free(bound);
+    free(used);
+    return rc;
+}

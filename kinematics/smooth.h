@@ -1,0 +1,27 @@
+/** @file  Gaps filled and noise smoothed, over all landmarks of a capture.
+ *  Layer: kinematics. */
+#ifndef SWT_KINEMATICS_SMOOTH_H
+#define SWT_KINEMATICS_SMOOTH_H
+
+#include "kinematics/analyse.h"
+
+/**
+ * Smooths every landmark in place: zero-lag Butterworth, the two sides of contact apart, cut-off
+ * by residual analysis for each landmark (the largest of its three coordinates) or fixed.
+ * Writes cut-off and noise to `quality`. Runs too short to smooth are left as recorded.
+ *
+ * @param split  first frame after contact, n_frames for none
+ */
+SWT_MUST_USE swt_status swt_smooth_landmarks(swt_landmark_set *set, size_t split,
+                                             const swt_analysis_options *options,
+                                             swt_quality *quality, swt_error *err);
+
+/**
+ * Fills gaps in place, from the other markers of the segment first, then by spline, never across
+ * contact; every filled sample is marked. Fractions and longest gaps go to `quality`.
+ */
+SWT_MUST_USE swt_status swt_fill_landmarks(swt_landmark_set *set, size_t split,
+                                           const swt_analysis_options *options,
+                                           swt_quality *quality, swt_error *err);
+
+#endif

@@ -1,0 +1,147 @@
+#include "kinematics/swing_frame.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+static const swt_landmark toes[2][3] = {{SWT_LEAD_TOE, SWT_LEAD_MT2, SWT_LEAD_MT5},
+                                        {SWT_TRAIL_TOE, SWT_TRAIL_MT2, SWT_TRAIL_MT5}};
+static const swt_landmark heels[2] = {SWT_LEAD_CAL, SWT_TRAIL_CAL};
+
+/* The toe of one foot: the most forward landmark that the capture has. */
+static swt_vec3 toe_of(const swt_landmark_set *set, int foot, size_t first, size_t last)
+{
+    for (int k = 0; k < 3; k++) {
+        swt_vec3 p = swt_landmark_mean(set, toes[foot][k], first, last);
+        if (swt_vec3_is_finite(p))
+            return p;
+    }
+    return swt_vec3_nan();
+}
+
+static swt_vec3 horizontal(swt_vec3 v)
+{
+    return swt_direction(swt_vec3_make(v.x, v.y, 0));
+}
+
+static int ascending(const void *a, const void *b)
+{
+    double x = *(const double *)a, y = *(const double *)b;
+    return (x > y) - (x < y);
+}
+
+/* Lowest 1 % of the foot markers' heights; NaN without feet. */
+static double lowest_foot_height(const swt_landmark_set *set, size_t first, size_t last)
+{
+    static const swt_landmark foot[] = {SWT_LEAD_TOE, SWT_TRAIL_TOE, SWT_LEAD_MT2, SWT_TRAIL_MT2,
+                                        SWT_LEAD_MT5, SWT_TRAIL_MT5, SWT_LEAD_CAL, SWT_TRAIL_CAL};
+    size_t room = (last - first + 1) * (sizeof foot / sizeof *foot), n = 0;
+    double *height = malloc(room * sizeof *height), low;
+
+    if (!height)
+        return nan("");
+    for (size_t k = 0; k < sizeof foot / sizeof *foot; k++)
+        for (size_t f = first; f <= last; f++) {
+            double z = swt_landmark_at(set, foot[k], f).z;
+            if (isfinite(z))
+                height[n++] = z;
+        }
+    qsort(height, n, sizeof *height, ascending);
+    low = n > 0 ? height[n / 100] : nan("");
+    free(height);
+    return low;
+}
+
+static void choose_target_line(swt_swing_frame *frame, const swt_landmark_set *set,
+                               const swt_marker_map *map, swt_vec3 toe_line, size_t first,
+                               size_t last)
+{
+    swt_vec3 ball = swt_landmark_mean(set, SWT_BALL, first, last);
+    swt_vec3 target = swt_landmark_mean(set, SWT_TARGET, first, last);
+
+    frame->along = horizontal(swt_sub(target, ball));
+    if (!swt_vec3_is_finite(frame->along) && map->target != 0)
+        frame->along = swt_vec3_make(1, 0, 0);
+    if (!swt_vec3_is_finite(frame->along)) {
+        frame->along = toe_line;
+        frame->target_from_stance = swt_vec3_is_finite(toe_line);
+    }
+    frame->has_direction = swt_vec3_is_finite(frame->along);
+}
+
+static swt_status check_sides(const swt_swing_frame *frame, swt_vec3 toe_line, swt_vec3 foot,
+                              swt_findings *findings, swt_error *err)
+{
+    double behind = swt_dot(foot, frame->depth), towards = swt_dot(toe_line, frame->along);
+
+    if (isfinite(behind) && behind < 0)
+        return swt_fail(err, SWT_EDATA,
+                        "the heels lie in front of the toes: with the axes and the side declared, "
+                        "left and right are exchanged. Either the laboratory axes are left-handed "
+                        "(say \"axes = left-handed\" under [laboratory] in the map), or the side "
+                        "labels are swapped, or the sheet's side is wrong");
+    if (isfinite(towards) && towards < 0)
+        return swt_fail(err, SWT_EDATA,
+                        "the lead foot is farther from the target than the trail foot: the sheet's "
+                        "side or the map's target axis is wrong");
+    if (isfinite(towards) && towards < 0.8)
+        swt_findings_add(findings, SWT_CAUTION, "stance_off_target_line",
+                         "The toe line stands %.0f degrees off the target line: an open or closed "
+                         "stance, or a target axis that is not the target line.",
+                         SWT_DEGREES(acos(towards)));
+    return SWT_OK;
+}
+
+swt_status swt_swing_frame_build(swt_swing_frame *frame, const swt_landmark_set *set,
+                                 const swt_marker_map *map, swt_handedness side, size_t first,
+                                 size_t last, swt_findings *findings, swt_error *err)
+{
+    swt_vec3 lead_toe = toe_of(set, 0, first, last), trail_toe = toe_of(set, 1, first, last);
+    swt_vec3 toe_line = horizontal(swt_sub(lead_toe, trail_toe));
+    swt_vec3 middle = swt_mid(lead_toe, trail_toe);
+    swt_vec3 heel = swt_mid(swt_landmark_mean(set, heels[0], first, last),
+                            swt_landmark_mean(set, heels[1], first, last));
+    double low = lowest_foot_height(set, first, last);
+    swt_status rc;
+
+    memset(frame, 0, sizeof *frame);
+    frame->up = swt_vec3_make(0, 0, 1);
+    choose_target_line(frame, set, map, toe_line, first, last);
+    /* Facing the ball, a right-handed player has the target on the left. */
+    frame->depth = swt_cross(frame->up, frame->along);
+    if (side == SWT_LEFT_HANDED)
+        frame->depth = swt_scale(frame->depth, -1);
+    if (frame->has_direction) {
+        rc = check_sides(frame, toe_line, horizontal(swt_sub(heel, middle)), findings, err);
+        if (rc != SWT_OK)
+            return rc;
+    } else {
+        /* Heights and speeds need no target line; depth and along stay absent. */
+        frame->along = swt_vec3_make(1, 0, 0);
+        frame->depth = swt_vec3_make(0, side == SWT_LEFT_HANDED ? -1 : 1, 0);
+    }
+    frame->has_origin = frame->has_direction && swt_vec3_is_finite(middle);
+    frame->floor_from_feet = !map->levelled && isfinite(low);
+    frame->has_floor = map->levelled || isfinite(low);
+    frame->origin = frame->has_origin ? middle : swt_vec3_make(0, 0, 0);
+    frame->origin.z = frame->floor_from_feet ? low - map->marker_radius_m : 0;
+    frame->heel_depth_m = swt_dot(swt_sub(heel, frame->origin), frame->depth);
+    if (frame->target_from_stance)
+        swt_findings_add(findings, SWT_CAUTION, "target_from_stance",
+                         "Neither ball and target markers nor a target axis in the map: the target "
+                         "line is taken from the toes, so an open or closed stance biases depth.");
+    return SWT_OK;
+}
+
+void swt_swing_frame_apply(const swt_swing_frame *frame, swt_landmark_set *set)
+{
+    for (int i = 0; i < SWT_LANDMARK_COUNT; i++) {
+        if (!set->present[i])
+            continue;
+        for (size_t f = 0; f < set->n_frames; f++) {
+            swt_vec3 p = swt_sub(swt_landmark_at(set, (swt_landmark)i, f), frame->origin);
+            set->axis[i][0][f] = swt_dot(p, frame->along);
+            set->axis[i][1][f] = swt_dot(p, frame->depth);
+            set->axis[i][2][f] = swt_dot(p, frame->up);
+        }
+    }
+}
