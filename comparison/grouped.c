@@ -122,6 +122,18 @@ void swt_grouped_at(swt_group_sample *out, const swt_grouped *g, size_t sample, 
     }
 }
 
+void swt_group_effective(double *n_effective, double *df, const swt_group_sample *at,
+                         size_t n_players)
+{
+    double s2 = at->of_means.m[0], v = (1 - 1 / at->n_harmonic) * at->within.m[0];
+    double n = (double)n_players, total = s2 + v, denominator = s2 * s2 / (n - 1);
+
+    if (at->df_within > 0)
+        denominator += v * v / (double)at->df_within;
+    *df = denominator > 0 ? total * total / denominator : n - 1;
+    *n_effective = s2 > 0 ? n * total / s2 : n;
+}
+
 void swt_grouped_size(size_t *n_swings, size_t *n_players, const swt_grouped *g)
 {
     *n_swings = *n_players = 0;

@@ -50,6 +50,16 @@ bool swt_grouped_has(const swt_grouped *g, size_t swing, size_t sample);
 /** Statistics at a sample, without the player `left_out` (SWT_NOBODY: with everyone). */
 void swt_grouped_at(swt_group_sample *out, const swt_grouped *g, size_t sample, size_t left_out);
 
+/**
+ * Effective sizes of the first variable's spread, for a group like `at` with n_players players.
+ * With S2 = of_means and V = (1 - 1/n_harmonic) within, total = S2 + V, so that (Satterthwaite
+ * 1946) df = total^2 / (S2^2 / (n_players - 1) + V^2 / df_within), and the centre has variance S2 /
+ * n_players: n_effective = n_players total / S2 (Hoffman & Kringle 2005). One swing per player
+ * gives back n_players - 1 and n_players.
+ */
+void swt_group_effective(double *n_effective, double *df, const swt_group_sample *at,
+                         size_t n_players);
+
 /** Swings and players that have at least one value. */
 void swt_grouped_size(size_t *n_swings, size_t *n_players, const swt_grouped *g);
 

@@ -150,29 +150,12 @@ void swt_leave_one_out(double *coverage, size_t *inside, size_t *swings, const s
     *coverage = players > 0 ? sum / (double)players : nan("");
 }
 
-/* Effective sizes of a group with several swings per player. With S2 = of_means and W = within,
- * total = S2 + (1 - 1/h) W, so that (Satterthwaite 1946)
- *   df = total^2 / (S2^2 / (n - 1) + ((1 - 1/h) W)^2 / df_within),
- * and the centre, a mean of n players' means, has variance S2 / n, so n_effective = n total / S2
- * (Hoffman & Kringle 2005). One swing per player gives back n and n - 1. */
-static void effective_sizes(double *n_effective, double *df, const swt_group_sample *at,
-                            size_t n_players)
-{
-    double s2 = at->of_means.m[0], w = (1 - 1 / at->n_harmonic) * at->within.m[0];
-    double n = (double)n_players, total = s2 + w, denominator = s2 * s2 / (n - 1);
-
-    if (at->df_within > 0)
-        denominator += w * w / (double)at->df_within;
-    *df = denominator > 0 ? total * total / denominator : n - 1;
-    *n_effective = s2 > 0 ? n * total / s2 : n;
-}
-
 static swt_status tolerance_factor(double *k, const swt_corridor *c, const swt_group_sample *at,
                                    size_t n_players, swt_error *err)
 {
     double n_effective, df;
 
-    effective_sizes(&n_effective, &df, at, n_players);
+    swt_group_effective(&n_effective, &df, at, n_players);
     if (c->options.sides == SWT_TWO_SIDED)
         return swt_tolerance_two_sided(k, n_effective, df, c->options.coverage,
                                        c->options.confidence, err);
@@ -280,9 +263,17 @@ static void leave_one_out_order(swt_corridor *c, const swt_grouped *g, const wei
     c->loo_coverage = sum / (double)c->n_players;
 }
 
+static void order_trim(size_t *trim, double *achieved, const swt_corridor *c, size_t n_players)
+{
+    if (c->options.sides == SWT_TWO_SIDED)
+        swt_order_limits(trim, achieved, n_players, c->options.coverage, c->options.confidence);
+    else
+        swt_order_limit(trim, achieved, n_players, c->options.coverage, c->options.confidence);
+}
+
 static swt_status limits_order(swt_corridor *c, const swt_grouped *g, swt_error *err)
 {
-    size_t trim, n, sides = c->options.sides == SWT_TWO_SIDED ? 2 : 1;
+    size_t trim, trim_loo, n, sides = c->options.sides == SWT_TWO_SIDED ? 2 : 1;
     weighted *list = malloc(g->n_swings * sizeof *list);
     double middle_low, middle_high;
     char text[160];
@@ -290,17 +281,13 @@ static swt_status limits_order(swt_corridor *c, const swt_grouped *g, swt_error 
     if (!list)
         return swt_fail(err, SWT_ENOMEM, "no memory to sort %zu values", g->n_swings);
     n = collect(list, g);
-    if (sides == 2)
-        swt_order_limits(&trim, &c->confidence, c->n_players, c->options.coverage,
-                         c->options.confidence);
-    else
-        swt_order_limit(&trim, &c->confidence, c->n_players, c->options.coverage,
-                        c->options.confidence);
+    order_trim(&trim_loo, &c->confidence, c, c->n_players - 1);
+    order_trim(&trim, &c->confidence, c, c->n_players);
     cut(&c->lower[0], &c->upper[0], list, n, trim, SWT_NOBODY);
     /* the median stands in for the mean: it is always between the limits */
     cut(&middle_low, &middle_high, list, n, (c->n_players - 1) / 2, SWT_NOBODY);
     c->centre[0] = (middle_low + middle_high) / 2;
-    leave_one_out_order(c, g, list, n, trim);
+    leave_one_out_order(c, g, list, n, trim_loo);
     free(list);
     apply_sides(&c->lower[0], &c->upper[0], c->options.sides);
     c->method = SWT_CORRIDOR_ORDER;
