@@ -154,7 +154,7 @@ static swt_status write_scales(swt_study_draft *draft, swt_error *err)
 
 static hid_t create_column(hid_t file, const swt_column *column, size_t rows, size_t text_length)
 {
-    static const unsigned char origin = SWT_MISSING;
+    static const unsigned char origin = SWT_ORIGIN_MISSING;
     double not_a_number = nan("");
     float not_a_float = nanf("");
     const void *fill = column->field == SWT_FIELD_DOUBLE   ? (const void *)&not_a_number

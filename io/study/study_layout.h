@@ -5,6 +5,7 @@
 
 #include "io/study/h5_util.h"
 #include "io/study/study.h"
+#include "kinematics/gaps.h"
 
 /** What the rows of a column are. */
 typedef enum swt_axis {

@@ -171,7 +171,7 @@ static swt_status read_landmark(swt_landmark_set *set, const swt_study *study,
         rc = bulk_read(&b, study, first, n, set->origin[landmark], err);
     bulk_close(&b);
     for (size_t f = 0; f < n && rc == SWT_OK; f++)
-        if (set->origin[landmark][f] > SWT_MISSING)
+        if (set->origin[landmark][f] > SWT_ORIGIN_MISSING)
             rc = swt_fail(err, SWT_EFORMAT, "%s: body/%s/origin: no valid value", study->path,
                           swt_landmark_name(landmark));
     return rc;
@@ -190,7 +190,7 @@ static swt_status find_present(bool present[SWT_LANDMARK_COUNT], const swt_study
         if (rc == SWT_OK && H5Dget_storage_size(b.dataset) > 0) {
             rc = bulk_read(&b, study, first, n, scratch, err);
             for (size_t f = 0; f < n && rc == SWT_OK; f++)
-                present[k] = present[k] || scratch[f] != SWT_MISSING;
+                present[k] = present[k] || scratch[f] != SWT_ORIGIN_MISSING;
         }
         bulk_close(&b);
     }

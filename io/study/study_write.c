@@ -197,7 +197,7 @@ static void put_missing(const swt_column *column, char *to, size_t values)
         else if (column->field == SWT_FIELD_FLOAT)
             memcpy(to + i * sizeof missing_float, &missing_float, sizeof missing_float);
         else
-            to[i] = SWT_MISSING;
+            to[i] = SWT_ORIGIN_MISSING;
 }
 
 /* All rows that one swing gives a bulk column. False when the swing has nothing for it. */

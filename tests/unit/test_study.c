@@ -1,5 +1,6 @@
 /* The study file: what is written is what is read, parts are the whole, damage is told. */
 #include "io/study/study.h"
+#include "kinematics/gaps.h"
 #include "tests/support/support.h"
 
 #include <hdf5.h>
@@ -99,7 +100,7 @@ static swt_swing *invent_swing(uint64_t *seed)
         for (size_t f = 1; present[k] && f < s->n_frames; f++) {
             for (int c = 0; c < 3; c++)
                 s->body->axis[k][c][f] = draw_normal(seed);
-            s->body->origin[k][f] = draw(seed) < 0.5 ? SWT_RECORDED : SWT_FILLED_RIGID;
+            s->body->origin[k][f] = draw(seed) < 0.5 ? SWT_ORIGIN_RECORDED : SWT_ORIGIN_RIGID;
         }
     number = (double *)&s->quality;
     for (size_t i = 0; i < offsetof(swt_quality, target_from_stance) / sizeof(double); i++)

@@ -1,6 +1,10 @@
 # One line a test, by layer.
 swt_unit_test(base numtext)
 swt_unit_test(io files)
+swt_unit_test(io sheet)
+swt_unit_test(io map_ini)
+swt_unit_test(io study ${HDF5_C_LIBRARIES})
+target_include_directories(test_study PRIVATE ${HDF5_C_INCLUDE_DIRS})
 swt_unit_test(kinematics filter)
 swt_unit_test(kinematics derivative)
 swt_unit_test(kinematics subframe)
