@@ -3,13 +3,19 @@
 #include "base/vector.h"
 
 #include <math.h>
+#include <stddef.h>
 #include <stdlib.h>
-#include <string.h>
 
 /* Runs of equal length are filtered side by side, one in each lane: the recursion has no
  * parallelism along time, but lanes are independent. Unused lanes repeat the first. Every run takes
  * this path, alone or in company, so the numbers cannot depend on its neighbours. */
 #define LANES 8
+
+/** What a channel's cut-off makes of it. */
+typedef struct design {
+    swt_filter_pass pass;
+    double period; /**< of the cut-off, in samples */
+} design;
 
 /** One run of one channel, waiting for a lane. */
 typedef struct job {
@@ -52,12 +58,65 @@ size_t swt_filter_pad(size_t length, double rate_hz)
 /** What each lane carries. */
 typedef struct lanes {
     double b0[LANES], a1[LANES], a2[LANES];
-    double first[LANES], slope[LANES]; /**< line through the run's ends */
+    double first[LANES], slope[LANES]; /**< line through the run's ends       */
+    double period[LANES];              /**< of the cut-off, in samples        */
     const double *in[LANES];
     double *out[LANES];
 } lanes;
 
-/** Samples side by side, line removed, ends reflected, scaled by b0 squared. */
+/**
+ * Second difference at the end of a lane: of the least-squares cubic through its `m` last samples.
+ * `end` is the end sample, `stride` leads away from it.
+ */
+static double end_bend(const double *end, ptrdiff_t stride, size_t m)
+{
+    double power[7] = {0}, a[4][5] = {{0}}, top = (double)(m - 1);
+
+    for (size_t k = 0; k < m; k++) {
+        double u = (double)k / top, up = 1, y = end[(ptrdiff_t)k * stride];
+        for (int p = 0; p < 7; p++, up *= u) {
+            power[p] += up;
+            if (p < 4)
+                a[p][4] += up * y;
+        }
+    }
+    for (int i = 0; i < 4; i++)
+        for (int j = 0; j < 4; j++)
+            a[i][j] = power[i + j];
+    for (int i = 0; i < 4; i++) /* normal equations: positive definite, no pivoting needed */
+        for (int j = i + 1; j < 4; j++) {
+            double factor = a[j][i] / a[i][i];
+            for (int k = i; k < 5; k++)
+                a[j][k] -= factor * a[i][k];
+        }
+    a[3][4] /= a[3][3];
+    return 2 * (a[2][4] - a[2][3] * a[3][4]) / (a[2][2] * top * top);
+}
+
+/** Lengthens the lanes on both sides: reflection through the end, which is 0, plus curvature. */
+static void extend(double *restrict row, const lanes *restrict lane, size_t n, size_t pad)
+{
+    double *middle = row + pad * LANES, *last = middle + (n - 1) * LANES;
+    double bend[2][LANES];
+
+    for (size_t l = 0; l < LANES; l++) {
+        double half = ceil(lane->period[l] / 2);
+        size_t m = half < (double)n ? (size_t)half : n;
+        m = m > SWT_FILTER_END_SAMPLES ? m : SWT_FILTER_END_SAMPLES;
+        bend[0][l] = end_bend(middle + l, LANES, m);
+        bend[1][l] = end_bend(last + l, -LANES, m);
+    }
+    for (size_t k = 1; k <= pad; k++)
+        for (size_t l = 0; l < LANES; l++) {
+            /* k^2 for one period, then on along the tangent */
+            double along = (double)k < lane->period[l] ? (double)k : lane->period[l];
+            double square = along * (2 * (double)k - along);
+            row[(pad - k) * LANES + l] = bend[0][l] * square - middle[k * LANES + l];
+            middle[(n - 1 + k) * LANES + l] = bend[1][l] * square - middle[(n - 1 - k) * LANES + l];
+        }
+}
+
+/** Samples side by side, line removed, scaled by b0 squared, ends extended. */
 static void load(double *restrict row, const lanes *restrict lane, size_t n, size_t pad)
 {
     double gain[LANES];
@@ -69,14 +128,9 @@ static void load(double *restrict row, const lanes *restrict lane, size_t n, siz
         for (size_t l = 0; l < LANES; l++)
             middle[k * LANES + l] =
                 gain[l] * (lane->in[l][k] - (lane->first[l] + lane->slope[l] * (double)k));
-    /* both end values are 0 now: reflection through them is a change of sign */
     for (size_t l = 0; l < LANES; l++)
-        middle[l] = middle[(n - 1) * LANES + l] = 0;
-    for (size_t k = 1; k <= pad; k++)
-        for (size_t l = 0; l < LANES; l++) {
-            row[(pad - k) * LANES + l] = -middle[k * LANES + l];
-            middle[(n - 1 + k) * LANES + l] = -middle[(n - 1 - k) * LANES + l];
-        }
+        middle[l] = middle[(n - 1) * LANES + l] = 0; /* free of rounding */
+    extend(row, lane, n, pad);
 }
 
 /** Back to one series a lane, line put back; a lane that repeats the first writes the same again.
@@ -117,17 +171,18 @@ static void filter_rows(double *restrict row, size_t n, const lanes *restrict la
 
 /** Filters up to LANES runs of one length. */
 static void filter_batch(double *out, const double *in, const job *jobs, size_t n_jobs,
-                         const swt_filter_pass *pass, double *scratch)
+                         const design *channel, double *scratch)
 {
     size_t n = jobs->length, pad = jobs->pad;
     lanes lane;
 
     for (size_t l = 0; l < LANES; l++) {
         const job *own = &jobs[l < n_jobs ? l : 0];
-        const swt_filter_pass *p = &pass[own->channel];
+        const swt_filter_pass *p = &channel[own->channel].pass;
         lane.b0[l] = p->b0;
         lane.a1[l] = p->a1;
         lane.a2[l] = p->a2;
+        lane.period[l] = channel[own->channel].period;
         lane.in[l] = in + own->first;
         lane.out[l] = out + own->first;
         lane.first[l] = lane.in[l][0];
@@ -195,20 +250,22 @@ swt_status swt_filter_channels(double *out, const double *in, size_t n_channels,
                                swt_error *err)
 {
     swt_status rc = SWT_OK;
-    swt_filter_pass *pass = NULL;
+    design *channel = NULL;
     job *jobs = NULL;
     double *scratch = NULL;
     size_t n_jobs, most_rows = 0;
 
     if (n == 0 || n_channels == 0)
         return SWT_OK;
-    pass = calloc(n_channels, sizeof *pass);
-    if (!pass)
+    channel = calloc(n_channels, sizeof *channel);
+    if (!channel)
         return swt_fail(err, SWT_ENOMEM, "filter: out of memory for %zu channels", n_channels);
     for (size_t c = 0; c < n_channels; c++) {
-        rc = swt_filter_design(&pass[c], &(swt_filter_spec){rate_hz, cutoff_hz[c]}, err);
+        swt_filter_spec spec = {rate_hz, cutoff_hz[c]};
+        rc = swt_filter_design(&channel[c].pass, &spec, err);
         if (rc != SWT_OK)
             goto done;
+        channel[c].period = rate_hz / cutoff_hz[c];
     }
     rc = list_runs(&jobs, &n_jobs, in, n_channels, n, split, rate_hz, err);
     if (rc != SWT_OK)
@@ -227,12 +284,12 @@ swt_status swt_filter_channels(double *out, const double *in, size_t n_channels,
         k = j + 1;
         while (k < n_jobs && k - j < LANES && jobs[k].length == jobs[j].length)
             k++;
-        filter_batch(out, in, jobs + j, k - j, pass, scratch);
+        filter_batch(out, in, jobs + j, k - j, channel, scratch);
     }
 done:
     free(scratch);
     free(jobs);
-    free(pass);
+    free(channel);
     return rc;
 }
 

@@ -10,11 +10,16 @@
  *
  *  Ends. Each run of finite samples is filtered on its own, in four steps: (1) the straight line
  *  through its first and last sample is taken off, so that constants and lines pass unchanged;
- *  (2) it is lengthened on both sides by reflection through the end point (2 x0 - x[k], "odd
- *  extension") by swt_filter_pad() samples; (3) each pass starts in the steady state of its first
- *  input; (4) the line is put back. Steps 2-3 are those of scipy.signal.filtfilt(padtype="odd").
- *  Reflection through the end point keeps the slope, which matters where a run ends at impact
- *  (cf. Knudson & Bahamonde 2001). */
+ *  (2) it is lengthened on both sides by swt_filter_pad() samples: reflection through the end point
+ *  (2 x0 - x[k], "odd extension"), which keeps value and slope but turns the curvature round, plus
+ *  b k^2 with b the second difference at the end, which turns it back (beyond one period of the
+ *  cut-off the term goes on as a line); b comes from the least-squares cubic through the last half
+ *  period of the cut-off (SWT_FILTER_END_SAMPLES at least); (3) each pass starts in the steady
+ *  state of its first input; (4) the line is put back. Extrapolation instead of reading across
+ *  impact follows Knudson & Bahamonde (2001). The curvature term is our own: on a modelled club
+ *  head (61 m/s at impact, 240 Hz, 0.3 mm noise, cut-off 20 Hz) reflection alone turned the last
+ *  velocity by 10.8 degrees, with the term by 0.2; the price is noise, the SD of the end sample's
+ *  speed rose from 0.14 to 0.17 m/s. The end sample itself is hardly smoothed either way. */
 #ifndef SWT_KINEMATICS_FILTER_H
 #define SWT_KINEMATICS_FILTER_H
 
@@ -22,6 +27,8 @@
 #include "kinematics/run.h"
 
 #define SWT_FILTER_MIN_RUN 12 /**< shorter runs of finite samples come out as NaN */
+
+#define SWT_FILTER_END_SAMPLES 5 /**< fewest samples that give the curvature at an end */
 
 typedef struct swt_filter_spec {
     double rate_hz;   /**< sampling rate, hertz, > 0                                 */

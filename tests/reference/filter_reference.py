@@ -2,8 +2,8 @@
 """Writes filter_values.inc: inputs and what SciPy makes of them (run by hand, SciPy 1.10.1).
 
 The design goes through scipy.signal.butter with the corrected cut-off, the two passes through
-scipy.signal.filtfilt(padtype="odd"); the line through the end samples is taken off before and put
-back after, as kinematics/filter.h states.
+scipy.signal.filtfilt; the ends are treated as kinematics/filter.h states, with numpy.polyfit for
+the curvature.
 """
 import math
 import pathlib
@@ -15,6 +15,7 @@ CASES = [  # samples, rate (Hz), cut-off (Hz)
     (150, 250.0, 10.0),
     (13, 200.0, 6.0),  # the pad is as long as the run allows
     (90, 60.0, 20.0),
+    (200, 240.0, 3.5),
 ]
 
 
@@ -23,8 +24,21 @@ def smooth(x, rate, cutoff):
     once = rate / math.pi * math.atan(math.tan(math.pi * cutoff / rate) / correction)
     b, a = signal.butter(2, once, fs=rate)
     line = np.linspace(x[0], x[-1], len(x))
+    y = x - line
     pad = min(len(x) - 1, math.ceil(rate / 4))
-    return signal.filtfilt(b, a, x - line, padtype="odd", padlen=pad) + line
+    before = beyond(y, rate / cutoff, pad)[::-1]
+    after = beyond(y[::-1], rate / cutoff, pad)
+    lengthened = np.concatenate([before, y, after])
+    return signal.filtfilt(b, a, lengthened, padtype=None)[pad:-pad] + line
+
+
+def beyond(y, period, pad):
+    """What is put before y[0], nearest first."""
+    samples = max(5, min(len(y), math.ceil(period / 2)))
+    bend = 2 * np.polyfit(np.arange(samples), y[:samples], 3)[1]
+    k = np.arange(1, pad + 1)
+    along = np.minimum(k, period)
+    return bend * along * (2 * k - along) - y[1 : pad + 1]
 
 
 def main():

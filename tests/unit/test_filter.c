@@ -75,6 +75,30 @@ static void lines_pass_unchanged(void **state)
     }
 }
 
+static void curved_motion_keeps_its_direction_up_to_impact(void **state)
+{
+    /* a club head on a circle of 1.6 m, angular speed 38 / (1 + (t / 0.08 s)^2) rad/s, up to t = 0;
+     * 20 Hz cut-off; without the curvature term the last velocity is turned by 10.8 degrees */
+    enum { FRAMES = 240 };
+    double x[FRAMES], z[FRAMES], vx = 0, vz = 0;
+    static const double one_sided[5] = {25 / 12., -4, 3, -4 / 3., 1 / 4.};
+
+    (void)state;
+    for (int i = 0; i < FRAMES; i++) {
+        double angle = 38 * 0.08 * atan((i - (FRAMES - 1)) / 240.0 / 0.08);
+        x[i] = 1.6 * sin(angle);
+        z[i] = -1.6 * cos(angle);
+    }
+    assert_int_equal(swt_filter_lowpass(x, x, FRAMES, &(swt_filter_spec){240, 20}, NULL), SWT_OK);
+    assert_int_equal(swt_filter_lowpass(z, z, FRAMES, &(swt_filter_spec){240, 20}, NULL), SWT_OK);
+    for (int k = 0; k < 5; k++) {
+        vx += 240 * one_sided[k] * x[FRAMES - 1 - k];
+        vz += 240 * one_sided[k] * z[FRAMES - 1 - k];
+    }
+    assert_close(hypot(vx, vz), 1.6 * 38, 0.3, "speed at impact");
+    assert_close(SWT_DEGREES(atan2(vz, vx)), 0, 0.5, "direction at impact");
+}
+
 static void filtering_is_affine(void **state)
 {
     uint64_t seed = 7;
@@ -272,6 +296,7 @@ int main(void)
         cmocka_unit_test(scipy_gives_the_same_numbers),
         cmocka_unit_test(gain_and_phase_match_theory),
         cmocka_unit_test(lines_pass_unchanged),
+        cmocka_unit_test(curved_motion_keeps_its_direction_up_to_impact),
         cmocka_unit_test(filtering_is_affine),
         cmocka_unit_test(gaps_divide_and_short_runs_vanish),
         cmocka_unit_test(nothing_crosses_impact),
