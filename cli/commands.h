@@ -5,4 +5,9 @@
 
 #include "cli/cli.h"
 
+int swt_cmd_inspect(const swt_cli_command *self, int argc, char **argv);
+int swt_cmd_import(const swt_cli_command *self, int argc, char **argv);
+int swt_cmd_measure(const swt_cli_command *self, int argc, char **argv);
+int swt_cmd_verify(const swt_cli_command *self, int argc, char **argv);
+
 #endif

@@ -1,6 +1,6 @@
 /* `swathe help`: the overview and the topics that are no command. */
 #include "cli/cli.h"
-#include "kinematics/swing.h"
+#include "kinematics/measure.h"
 
 #include <stdio.h>
 #include <string.h>
@@ -14,7 +14,7 @@ void swt_cli_help_overview(void)
     for (const swt_cli_command *c = swt_cli_commands; c->name; c++)
         printf("  %-10s %s\n", c->name, c->summary);
     printf("\n`swathe help COMMAND` says more about one. `swathe help` with one of exit-codes,\n"
-           "events, landmarks lists those.\n");
+           "measures, events, landmarks lists those.\n");
 }
 
 static void help_exit_codes(void)
@@ -22,6 +22,15 @@ static void help_exit_codes(void)
 #define X(id, number, meaning) printf("%3d  %s\n", number, meaning);
     SWT_CLI_EXIT_CODES(X)
 #undef X
+}
+
+static void help_measures(void)
+{
+    for (size_t i = 0; i < swt_measure_count(); i++) {
+        const swt_measure *m = swt_measure_row(i);
+        printf("%s\n    %s (%s)\n    %s\n    source: %s\n", m->name, m->title,
+               swt_quantity_unit(m->quantity)->shown, m->definition, m->source);
+    }
 }
 
 static void help_events(void)
@@ -45,6 +54,7 @@ static const struct {
     void (*print)(void);
 } topics[] = {
     {"exit-codes", help_exit_codes},
+    {"measures", help_measures},
     {"events", help_events},
     {"landmarks", help_landmarks},
 };

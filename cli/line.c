@@ -65,6 +65,17 @@ static void print_help(const swt_cli_command *command, const struct poptOption *
     printf("  %-26s %s\n", "-h, --help", "print this page");
 }
 
+/** popt names the word that it stumbled over; where that is a value, the option before it helps. */
+static int complain(const swt_cli_line *line, int argc, char **argv, int code)
+{
+    const char *word = poptBadOption(line->context, POPT_BADOPTION_NOALIAS);
+
+    for (int i = 2; i < argc && *word != '-'; i++)
+        if (strcmp(argv[i], word) == 0)
+            return swt_cli_usage(line->command, "%s %s: %s", argv[i - 1], word, poptStrerror(code));
+    return swt_cli_usage(line->command, "%s: %s", word, poptStrerror(code));
+}
+
 int swt_cli_begin(swt_cli_line *line, const swt_cli_command *command, int argc, char **argv,
                   const struct poptOption *options, int least, int most)
 {
@@ -87,9 +98,7 @@ int swt_cli_begin(swt_cli_line *line, const swt_cli_command *command, int argc, 
         }
     }
     if (code < -1)
-        return swt_cli_usage(command, "%s: %s",
-                             poptBadOption(line->context, POPT_BADOPTION_NOALIAS),
-                             poptStrerror(code));
+        return complain(line, argc, argv, code);
     line->operand = poptGetArgs(line->context);
     while (line->operand && line->operand[line->n_operands])
         line->n_operands++;

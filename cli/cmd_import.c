@@ -1,0 +1,56 @@
+/* swathe import: can every capture be read, does the map fit, what is in them? */
+#include "cli/analysis_options.h"
+#include "cli/batch.h"
+#include "cli/commands.h"
+#include "cli/summary.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+
+static int print_result(const swt_cli_command *self, const char *path)
+{
+    swt_study *study = NULL;
+    swt_error err = SWT_ERROR_INIT;
+
+    if (swt_study_open(&study, path, &err) != SWT_OK)
+        return swt_cli_fail(self, SWT_EXIT_NO_OUTPUT, "%s", err.msg);
+    swt_cli_print_captures(study);
+    swt_cli_print_summary(study);
+    swt_study_close(study);
+    return SWT_EXIT_ALL_DONE;
+}
+
+int swt_cmd_import(const swt_cli_command *self, int argc, char **argv)
+{
+    char *map = NULL, *output = NULL;
+    const struct poptOption options[] = {
+        {"map", 'm', POPT_ARG_STRING, &map, 0, "marker map; rows of the sheet may name their own",
+         "FILE"},
+        {"output", 'o', POPT_ARG_STRING, &output, 0, "the study to write (required)", "STUDY"},
+        POPT_TABLEEND,
+    };
+    char *quoted = swt_cli_quote(argc, argv);
+    swt_batch_outcome outcome;
+    swt_cli_line line;
+    int code = swt_cli_begin(&line, self, argc, argv, options, 1, 1);
+
+    if (code == SWT_CLI_GO_ON && !output)
+        code = swt_cli_usage(self, "--output is missing");
+    if (code == SWT_CLI_GO_ON) {
+        swt_batch batch = {.command = self,
+                           .command_line = quoted,
+                           .sheet_path = line.operand[0],
+                           .map_path = map,
+                           .study_path = output,
+                           .depth = SWT_BATCH_IMPORT};
+        swt_analysis_options_init(&batch.options);
+        code = swt_batch_run(&outcome, &batch);
+        if (code == SWT_EXIT_ALL_DONE || code == SWT_EXIT_SOME_FAILED) {
+            int printed = print_result(self, output);
+            code = printed != SWT_EXIT_ALL_DONE ? printed : code;
+        }
+    }
+    swt_cli_end(&line);
+    free(quoted);
+    return code;
+}

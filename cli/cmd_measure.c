@@ -1,0 +1,54 @@
+/* swathe measure: computes the swings of an imported study. */
+#include "cli/analysis_options.h"
+#include "cli/batch.h"
+#include "cli/commands.h"
+#include "cli/summary.h"
+
+#include <stdlib.h>
+
+static int measure(const swt_cli_command *self, const char *path, const char *command_line,
+                   const swt_analysis_options *options)
+{
+    swt_study *imported = NULL, *measured = NULL;
+    swt_error err = SWT_ERROR_INIT;
+    swt_batch_outcome outcome;
+    int code;
+
+    if (swt_study_open(&imported, path, &err) != SWT_OK)
+        return swt_cli_fail(self, SWT_EXIT_NO_INPUT, "%s", err.msg);
+    swt_batch batch = {.command = self,
+                       .command_line = command_line,
+                       .sheet_path = imported->sheet,
+                       .map_path = *imported->map ? imported->map : NULL,
+                       .study_path = path,
+                       .depth = SWT_BATCH_MEASURE,
+                       .options = *options,
+                       .imported = imported};
+    code = swt_batch_run(&outcome, &batch);
+    swt_study_close(imported);
+    if (code != SWT_EXIT_ALL_DONE && code != SWT_EXIT_SOME_FAILED)
+        return code;
+    if (swt_study_open(&measured, path, &err) != SWT_OK)
+        return swt_cli_fail(self, SWT_EXIT_NO_OUTPUT, "%s", err.msg);
+    swt_cli_print_summary(measured);
+    swt_study_close(measured);
+    return code;
+}
+
+int swt_cmd_measure(const swt_cli_command *self, int argc, char **argv)
+{
+    swt_analysis_options analysis;
+    swt_analysis_options_init(&analysis);
+    const struct poptOption options[] = {SWT_CLI_ANALYSIS_OPTIONS(analysis), POPT_TABLEEND};
+    char *quoted = swt_cli_quote(argc, argv);
+    swt_cli_line line;
+    int code = swt_cli_begin(&line, self, argc, argv, options, 1, 1);
+
+    if (code == SWT_CLI_GO_ON)
+        code = swt_cli_check_analysis(self, &analysis);
+    if (code == SWT_CLI_GO_ON)
+        code = measure(self, line.operand[0], quoted, &analysis);
+    swt_cli_end(&line);
+    free(quoted);
+    return code;
+}
