@@ -4,10 +4,10 @@
 #include "kinematics/ledger.h"
 #include "kinematics/locate.h"
 #include "kinematics/measure.h"
+#include "kinematics/prepare.h"
 #include "kinematics/quality.h"
 #include "kinematics/registration.h"
 #include "kinematics/series.h"
-#include "kinematics/smooth.h"
 #include "kinematics/swing_frame.h"
 
 #include <stdlib.h>
@@ -64,6 +64,10 @@ swt_status swt_analyse(swt_swing **out, const swt_landmark_set *landmarks,
         rc = swt_landmark_set_copy(&rest, static_pose, 0, static_pose->n_frames, err);
     if (rc == SWT_OK && rest && side == SWT_LEFT_HANDED)
         mirror(rest);
+
+    /* labels: exchanged ones put right or declared missing */
+    if (rc == SWT_OK)
+        rc = swt_check_landmark_labels(swing->body, &swing->findings, err);
 
     /* the swing in the capture, and the frame that its address pose gives */
     if (rc == SWT_OK)

@@ -57,6 +57,9 @@ static int ascending(const void *a, const void *b)
     return (x > y) - (x < y);
 }
 
+/* Noise of 2 mm makes no more over the window; a faster "address" is motion. */
+static const double highest_noise_speed_m_s = 0.4;
+
 /* Speed that noise alone makes: twice the lowest tenth before the backswing. */
 static double noise_speed(const double *speed, size_t before)
 {
@@ -169,7 +172,7 @@ swt_status swt_locate(swt_location *location, const swt_landmark_set *set, doubl
     threshold = onset_speed_m_s;
     noise = noise_speed(speed, backswing);
     if (noise > threshold)
-        threshold = noise;
+        threshold = fmin(noise, highest_noise_speed_m_s);
     for (f = backswing; f > 0 && speed[f] >= threshold; f--)
         ;
     location->quiet = speed[f] < threshold;

@@ -1,9 +1,17 @@
-/** @file  Gaps filled and noise smoothed, over all landmarks of a capture.
- *  Layer: kinematics. */
-#ifndef SWT_KINEMATICS_SMOOTH_H
-#define SWT_KINEMATICS_SMOOTH_H
+/** @file  Recorded trajectories made fit for use: labels checked, gaps filled, noise smoothed.
+ *  Layer: kinematics. Applies label_check, gaps and filter to all landmarks of a capture. */
+#ifndef SWT_KINEMATICS_PREPARE_H
+#define SWT_KINEMATICS_PREPARE_H
 
 #include "kinematics/analyse.h"
+
+/**
+ * Looks for exchanged labels and jumps within each rigid segment. Unambiguous exchanges are put
+ * right; samples of ambiguous ones are declared missing, since either marker may be meant. All is
+ * reported in `findings`.
+ */
+SWT_MUST_USE swt_status swt_check_landmark_labels(swt_landmark_set *set, swt_findings *findings,
+                                                  swt_error *err);
 
 /**
  * Smooths every landmark in place: zero-lag Butterworth, the two sides of contact apart, cut-off

@@ -1,0 +1,232 @@
+#include "kinematics/prepare.h"
+
+#include "kinematics/filter.h"
+#include "kinematics/gaps.h"
+#include "kinematics/label_check.h"
+
+#include <stdlib.h>
+
+enum { RIGID_MARKERS = 9 };
+
+/* Markers that move as one body (the lists end at SWT_LANDMARK_COUNT), and a speed that none of
+ * them reaches: own choice, well above the fastest in captures of swings. */
+static const struct rigid_set {
+    swt_landmark member[RIGID_MARKERS + 1];
+    double max_speed_m_s;
+} rigid_sets[] = {
+    {{SWT_LEAD_ASIS, SWT_TRAIL_ASIS, SWT_LEAD_PSIS, SWT_TRAIL_PSIS, SWT_SACRUM, SWT_PELVIS_1,
+      SWT_PELVIS_2, SWT_PELVIS_3, SWT_PELVIS_4, SWT_LANDMARK_COUNT},
+     8},
+    {{SWT_IJ, SWT_PX, SWT_C7, SWT_T8, SWT_THORAX_1, SWT_THORAX_2, SWT_THORAX_3, SWT_THORAX_4,
+      SWT_LANDMARK_COUNT},
+     10},
+    {{SWT_CLUB_GRIP, SWT_CLUB_SHAFT, SWT_CLUB_HEAD, SWT_CLUB_TOE, SWT_CLUB_HEEL,
+      SWT_LANDMARK_COUNT},
+     90},
+    {{SWT_LEAD_CAL, SWT_LEAD_MT2, SWT_LEAD_MT5, SWT_LEAD_TOE, SWT_LANDMARK_COUNT}, 12},
+    {{SWT_TRAIL_CAL, SWT_TRAIL_MT2, SWT_TRAIL_MT5, SWT_TRAIL_TOE, SWT_LANDMARK_COUNT}, 12}};
+
+static const double longest_judged_gap_s = 0.05;
+
+/* The members that the capture has; returns how many. */
+static size_t members_present(swt_landmark *member, const swt_landmark_set *set,
+                              const struct rigid_set *rigid)
+{
+    size_t n = 0;
+
+    for (const swt_landmark *m = rigid->member; *m < SWT_LANDMARK_COUNT; m++)
+        if (set->present[*m])
+            member[n++] = *m;
+    return n;
+}
+
+/* Where an exchange is certain but what belongs where is not, neither marker is believed. */
+static void declare_missing(swt_landmark_set *set, swt_landmark landmark, size_t first, size_t last)
+{
+    for (size_t f = first; f <= last && f < set->n_frames; f++) {
+        set->origin[landmark][f] = SWT_ORIGIN_MISSING;
+        for (int k = 0; k < 3; k++)
+            set->axis[landmark][k][f] = nan("");
+    }
+}
+
+static void report_swap(swt_landmark_set *set, const swt_landmark *member,
+                        const swt_label_finding *found, swt_findings *findings)
+{
+    swt_landmark a = member[found->marker], b = member[found->other];
+
+    if (found->repaired) {
+        swt_findings_add(findings, SWT_CAUTION, "labels_exchanged",
+                         "%s and %s carried each other's label in frames %zu to %zu; put right.",
+                         swt_landmark_name(a), swt_landmark_name(b), found->first + 1,
+                         found->last + 1);
+        return;
+    }
+    swt_findings_add(findings, SWT_SERIOUS, "labels_exchanged",
+                     "%s and %s seem to carry each other's label in frames %zu to %zu (%s); their "
+                     "samples there are taken as missing. Correct the labels in the capture.",
+                     swt_landmark_name(a), swt_landmark_name(b), found->first + 1, found->last + 1,
+                     found->reason);
+    declare_missing(set, a, found->first, found->last);
+    declare_missing(set, b, found->first, found->last);
+}
+
+static void report_labels(swt_landmark_set *set, const swt_landmark *member, size_t n,
+                          const swt_label_report *report, swt_findings *findings)
+{
+    size_t jumps[RIGID_MARKERS] = {0};
+    const swt_label_finding *first[RIGID_MARKERS] = {NULL};
+
+    for (size_t i = 0; i < report->n_findings; i++) {
+        const swt_label_finding *found = &report->finding[i];
+        if (found->kind == SWT_LABEL_SWAP)
+            report_swap(set, member, found, findings);
+        else if (jumps[found->marker]++ == 0)
+            first[found->marker] = found;
+    }
+    for (size_t m = 0; m < n; m++)
+        if (jumps[m] > 0)
+            swt_findings_add(findings, SWT_CAUTION, "marker_jumps",
+                             "%s jumps %zu time%s, first between frames %zu and %zu at %.0f m/s.",
+                             swt_landmark_name(member[m]), jumps[m], jumps[m] > 1 ? "s" : "",
+                             first[m]->first + 1, first[m]->last + 1, first[m]->speed_mps);
+}
+
+swt_status swt_check_landmark_labels(swt_landmark_set *set, swt_findings *findings, swt_error *err)
+{
+    for (size_t k = 0; k < sizeof rigid_sets / sizeof *rigid_sets; k++) {
+        swt_landmark member[RIGID_MARKERS];
+        double *coordinate[3 * RIGID_MARKERS];
+        swt_label_limits limits = {set->rate_hz, rigid_sets[k].max_speed_m_s, longest_judged_gap_s,
+                                   true};
+        swt_label_report report;
+        size_t n = members_present(member, set, &rigid_sets[k]);
+        swt_status rc;
+
+        if (n < 2)
+            continue;
+        for (size_t m = 0; m < n; m++)
+            for (size_t axis = 0; axis < 3; axis++)
+                coordinate[3 * m + axis] = set->axis[member[m]][axis];
+        rc = swt_label_check(&report, coordinate, n, set->n_frames, &limits, err);
+        if (rc != SWT_OK)
+            return rc;
+        report_labels(set, member, n, &report, findings);
+        swt_label_report_free(&report);
+    }
+    return SWT_OK;
+}
+
+/* Cut-off and noise of one landmark: the largest cut-off and the mean noise of its coordinates. */
+static swt_status choose_cutoff(const swt_landmark_set *set, int landmark, size_t split,
+                                double fixed_hz, double *cutoff_hz, double *noise_m, swt_error *err)
+{
+    double squares = 0;
+    int used = 0;
+
+    *cutoff_hz = 0;
+    *noise_m = nan("");
+    for (int k = 0; k < 3; k++) {
+        double cutoff, noise;
+        swt_status rc = swt_filter_residual_cutoff(&cutoff, &noise, set->axis[landmark][k],
+                                                   set->n_frames, split, set->rate_hz, err);
+        if (rc == SWT_EDATA)
+            continue;
+        if (rc != SWT_OK)
+            return rc;
+        squares += noise * noise;
+        used++;
+        if (cutoff > *cutoff_hz)
+            *cutoff_hz = cutoff;
+    }
+    if (used > 0)
+        *noise_m = sqrt(squares / used);
+    if (fixed_hz > 0)
+        *cutoff_hz = fixed_hz;
+    return SWT_OK;
+}
+
+swt_status swt_smooth_landmarks(swt_landmark_set *set, size_t split,
+                                const swt_analysis_options *options, swt_quality *quality,
+                                swt_error *err)
+{
+    size_t n = set->n_frames;
+    double *smooth = malloc(n * sizeof *smooth);
+    swt_status rc = SWT_OK;
+
+    if (!smooth)
+        return swt_fail(err, SWT_ENOMEM, "out of memory");
+    for (int i = 0; i < SWT_LANDMARK_COUNT && rc == SWT_OK; i++) {
+        swt_filter_spec spec = {set->rate_hz, 0};
+        if (!set->present[i] || i == SWT_BALL || i == SWT_TARGET)
+            continue;
+        rc = choose_cutoff(set, i, split, options->cutoff_hz, &spec.cutoff_hz, &quality->noise_m[i],
+                           err);
+        quality->cutoff_hz[i] = spec.cutoff_hz;
+        for (int k = 0; k < 3 && rc == SWT_OK && spec.cutoff_hz > 0; k++) {
+            rc = swt_filter_lowpass_split(smooth, set->axis[i][k], n, split, &spec, err);
+            for (size_t f = 0; rc == SWT_OK && f < n; f++)
+                if (isfinite(smooth[f]))
+                    set->axis[i][k][f] = smooth[f];
+        }
+    }
+    free(smooth);
+    return rc;
+}
+
+/* Skin moves on bone: a fit worse than this says nothing about a lost marker (own choice). */
+static const double max_rigid_residual_m = 0.012;
+
+static swt_track track_of(const swt_landmark_set *set, int landmark)
+{
+    return (swt_track){{set->axis[landmark][0], set->axis[landmark][1], set->axis[landmark][2]},
+                       set->origin[landmark]};
+}
+
+static swt_status fill_rigid_set(swt_landmark_set *set, const struct rigid_set *rigid,
+                                 size_t max_gap, swt_error *err)
+{
+    swt_landmark member[RIGID_MARKERS];
+    swt_track track[RIGID_MARKERS];
+    swt_vec3 shape[RIGID_MARKERS];
+    size_t n = members_present(member, set, rigid);
+    swt_status rc;
+
+    if (n < 4)
+        return SWT_OK;
+    for (size_t m = 0; m < n; m++)
+        track[m] = track_of(set, (int)member[m]);
+    rc = swt_gap_shape(shape, NULL, track, n, set->n_frames, err);
+    if (rc == SWT_EDATA)
+        return SWT_OK; /* never all seen at once: nothing to fill from */
+    if (rc == SWT_OK)
+        rc = swt_gap_fill_rigid(track, shape, n, set->n_frames, max_gap, max_rigid_residual_m, NULL,
+                                err);
+    return rc;
+}
+
+swt_status swt_fill_landmarks(swt_landmark_set *set, size_t split,
+                              const swt_analysis_options *options, swt_quality *quality,
+                              swt_error *err)
+{
+    size_t spline = (size_t)(options->max_spline_gap_s * set->rate_hz);
+    size_t rigid = (size_t)(options->max_rigid_gap_s * set->rate_hz);
+    swt_status rc = SWT_OK;
+
+    for (size_t k = 0; k < sizeof rigid_sets / sizeof *rigid_sets && rc == SWT_OK; k++)
+        rc = fill_rigid_set(set, &rigid_sets[k], rigid, err);
+    for (int i = 0; i < SWT_LANDMARK_COUNT && rc == SWT_OK; i++) {
+        swt_track track = track_of(set, i);
+        swt_gap_summary gaps;
+        if (!set->present[i])
+            continue;
+        if (i != SWT_BALL && i != SWT_TARGET)
+            rc = swt_gap_fill_spline(&track, set->n_frames, split, spline, NULL, err);
+        gaps = swt_gap_summarise(&track, set->n_frames);
+        quality->filled_fraction[i] =
+            (double)(gaps.by_spline + gaps.rigidly) / (double)set->n_frames;
+        quality->missing_fraction[i] = (double)gaps.missing / (double)set->n_frames;
+        quality->longest_gap_s[i] = (double)gaps.longest / set->rate_hz;
+    }
+    return rc;
+}
