@@ -1,5 +1,6 @@
 # One line a test, by layer.
 swt_unit_test(base numtext)
+swt_unit_test(generator generator)
 swt_unit_test(io files)
 swt_unit_test(io sheet)
 swt_unit_test(io map_ini)
