@@ -84,8 +84,15 @@ static swt_status read_group_events(swt_capture *c, const swt_c3d_parameters *pa
             skipped++;
             continue;
         }
-        rc = swt_capture_add_event(c, labels[i] ? labels[i] : "", contexts[i] ? contexts[i] : "",
-                                   time_s, err);
+        {
+            const char *label = labels[i] ? labels[i] : "",
+                       *context = contexts[i] ? contexts[i] : "";
+            if (label[0] == '\0') { /* some recorders leave labels blank and name the context */
+                label = context;
+                context = "";
+            }
+            rc = swt_capture_add_event(c, label, context, time_s, err);
+        }
     }
     if (skipped > 0)
         swt_capture_warn(c, "%zu events have no finite time; left out", skipped);
