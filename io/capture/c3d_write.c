@@ -47,6 +47,14 @@ static double residual_step(const swt_capture *c)
     return smallest;
 }
 
+/* A scale as the file will say it; 0 when it cannot. */
+static double as_stored(double scale, swt_c3d_processor processor)
+{
+    unsigned char bytes[4];
+
+    return swt_c3d_put_real(bytes, scale, processor) ? swt_c3d_real(bytes, processor) : 0;
+}
+
 static swt_status choose_form(swt_c3d_form *form, const swt_capture *c,
                               const swt_c3d_options *options, swt_error *err)
 {
@@ -57,8 +65,8 @@ static swt_status choose_form(swt_c3d_form *form, const swt_capture *c,
         double largest = form->integers ? largest_coordinate(c) : 0;
         form->step = form->integers ? (largest > 0 ? largest / FULL_SCALE : 1) : residual_step(c);
     }
-    form->step = (double)(float)form->step; /* as the file will say it */
-    if (!isfinite(form->step) || form->step == 0)
+    form->step = as_stored(form->step, form->processor);
+    if (form->step == 0)
         return swt_fail(err, SWT_EDATA, "no usable scale for coordinates up to %g",
                         largest_coordinate(c));
     form->analog_scale = malloc((c->n_analog + 1) * sizeof *form->analog_scale);
@@ -68,7 +76,7 @@ static swt_status choose_form(swt_c3d_form *form, const swt_capture *c,
         double largest = 0;
         for (size_t i = 0; form->integers && i < c->n_frames * c->analog_per_frame; i++)
             largest = fmax(largest, fabs(c->analog[k].sample[i]));
-        form->analog_scale[k] = largest > 0 ? (double)(float)(largest / FULL_SCALE) : 1;
+        form->analog_scale[k] = largest > 0 ? as_stored(largest / FULL_SCALE, form->processor) : 1;
     }
     return SWT_OK;
 }
