@@ -133,39 +133,57 @@ static void load(double *restrict row, const lanes *restrict lane, size_t n, siz
     extend(row, lane, n, pad);
 }
 
-/** Back to one series a lane, line put back; a lane that repeats the first writes the same again.
- */
-static void store(const lanes *restrict lane, const double *restrict middle, size_t n)
+/** The two memory cells of each lane's filter. */
+typedef struct memory {
+    double z1[LANES], z2[LANES];
+} memory;
+
+/* The input comes scaled by b0 squared, so that each pass is left with numerator (1, 2, 1); for a
+ * constant u it then settles at u / b0. */
+
+static void settle(memory *restrict z, const double *restrict u, const lanes *restrict lane)
 {
-    for (size_t k = 0; k < n; k++)
-        for (size_t l = 0; l < LANES; l++)
-            lane->out[l][k] = middle[k * LANES + l] + (lane->first[l] + lane->slope[l] * (double)k);
+    for (size_t l = 0; l < LANES; l++) {
+        double settled = u[l] / lane->b0[l];
+        z->z2[l] = u[l] - lane->a2[l] * settled;
+        z->z1[l] = 2 * u[l] - lane->a1[l] * settled + z->z2[l];
+    }
 }
 
-/**
- * Both passes over `n` rows. The input comes scaled by b0 squared, so that each pass is left with
- * numerator (1, 2, 1); for a constant u it then settles at u / b0.
- */
-static void filter_rows(double *restrict row, size_t n, const lanes *restrict lane)
+/** One row in, the filtered row out in its place. */
+static inline void step(memory *restrict z, double *restrict row, const lanes *restrict lane)
 {
-    for (int backwards = 0; backwards <= 1; backwards++) {
-        double z1[LANES], z2[LANES];
-        double *restrict x = backwards ? row + (n - 1) * LANES : row;
+    for (size_t l = 0; l < LANES; l++) {
+        double u = row[l], y = u + z->z1[l];
+        z->z1[l] = (u + u + z->z2[l]) - lane->a1[l] * y;
+        z->z2[l] = u - lane->a2[l] * y;
+        row[l] = y;
+    }
+}
 
-        for (size_t l = 0; l < LANES; l++) {
-            double settled = x[l] / lane->b0[l];
-            z2[l] = x[l] - lane->a2[l] * settled;
-            z1[l] = 2 * x[l] - lane->a1[l] * settled + z2[l];
-        }
-        for (size_t k = 0; k < n; k++) {
-            for (size_t l = 0; l < LANES; l++) {
-                double u = x[l], y = u + z1[l];
-                z1[l] = (u + u + z2[l]) - lane->a1[l] * y;
-                z2[l] = u - lane->a2[l] * y;
-                x[l] = y;
-            }
-            x = backwards ? x - LANES : x + LANES;
-        }
+static void pass_forwards(double *restrict row, const lanes *restrict lane, size_t n_rows)
+{
+    memory z;
+
+    settle(&z, row, lane);
+    for (size_t k = 0; k < n_rows; k++)
+        step(&z, row + k * LANES, lane);
+}
+
+/** Second pass, from the last row down to the first sample; each sample goes out as it is done,
+ *  its line put back. A lane that repeats the first writes the same again. */
+static void pass_backwards(double *restrict row, const lanes *restrict lane, size_t n, size_t pad)
+{
+    memory z;
+
+    settle(&z, row + (n + 2 * pad - 1) * LANES, lane);
+    for (size_t k = n + 2 * pad; k-- > n + pad;)
+        step(&z, row + k * LANES, lane);
+    for (size_t k = n; k-- > 0;) {
+        double *restrict y = row + (pad + k) * LANES;
+        step(&z, y, lane);
+        for (size_t l = 0; l < LANES; l++)
+            lane->out[l][k] = y[l] + (lane->first[l] + lane->slope[l] * (double)k);
     }
 }
 
@@ -189,8 +207,8 @@ static void filter_batch(double *out, const double *in, const job *jobs, size_t 
         lane.slope[l] = (lane.in[l][n - 1] - lane.in[l][0]) / (double)(n - 1);
     }
     load(scratch, &lane, n, pad);
-    filter_rows(scratch, n + 2 * pad, &lane);
-    store(&lane, scratch + pad * LANES, n);
+    pass_forwards(scratch, &lane, n + 2 * pad);
+    pass_backwards(scratch, &lane, n, pad);
 }
 
 static int by_length_then_place(const void *a, const void *b)
