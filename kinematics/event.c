@@ -223,7 +223,8 @@ static void find_hands_top(finder *w)
         set_absent(w, SWT_EVENT_HANDS_TOP, SWT_REASON_SERIES_ABSENT, SWT_SERIES_HAND_SPEED);
         return;
     }
-    up = greatest(speed, w->location->takeaway, w->location->top);
+    /* the later half of the backswing: before it, slow frames belong to the start */
+    up = (w->location->takeaway + w->location->top) / 2;
     down = greatest(speed, w->location->top, last);
     if (swt_subframe_minimum(&frame, NULL, speed, n, w->swing->split, up, down))
         set_event(w, SWT_EVENT_HANDS_TOP, frame, w->swing->series_verdict[SWT_SERIES_HAND_SPEED]);
