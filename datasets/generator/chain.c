@@ -96,7 +96,7 @@ static swt_vec3 two_links(swt_vec3 *hinge, swt_vec3 a, swt_vec3 c, double l1, do
     swt_vec3 q;
 
     d = swt_scale(d, 1 / reach);
-    q = swt_unit(swt_sub(pole, swt_scale(d, swt_dot(pole, d))));
+    q = swt_direction(swt_sub(pole, swt_scale(d, swt_dot(pole, d))));
     *hinge = swt_cross(d, q);
     return swt_add(a, swt_add(swt_scale(d, along), swt_scale(q, off)));
 }
@@ -132,7 +132,8 @@ static bool place_legs(chain_pose *o, const chain_base *b)
         o->hip[s] = swt_chain_point(o->pelvis_o, &o->pelvis, hip.x, hip.y, hip.z);
         toes = swt_mat3_column(&o->foot[s], 0);
         toes.z = ahead.z = 0;
-        pole = swt_add(swt_unit(toes), swt_scale(swt_unit(ahead), s == TRAIL ? 0.7 : 0.2));
+        pole =
+            swt_add(swt_direction(toes), swt_scale(swt_direction(ahead), s == TRAIL ? 0.7 : 0.2));
         o->knee[s] =
             two_links(&o->knee_axis[s], o->hip[s], o->ankle[s], p->thigh_m, p->shank_m, pole);
         reached = reached && swt_vec3_is_finite(o->knee[s]);

@@ -110,10 +110,10 @@ void swt_markers_choose(swt_marker_set *set, bool left_handed, const swt_model_r
 /* From the near end, Y towards the far end, Z as given: x forward, y up, z along `z`. */
 static swt_vec3 on_link(swt_vec3 near, swt_vec3 far, swt_vec3 z_axis, const row *r, double z)
 {
-    swt_vec3 y = swt_unit(swt_sub(far, near)), x;
+    swt_vec3 y = swt_direction(swt_sub(far, near)), x;
     swt_mat3 frame;
 
-    z_axis = swt_unit(swt_sub(z_axis, swt_scale(y, swt_dot(z_axis, y))));
+    z_axis = swt_direction(swt_sub(z_axis, swt_scale(y, swt_dot(z_axis, y))));
     x = swt_cross(y, z_axis);
     frame = swt_mat3_from_columns(x, y, z_axis);
     return swt_chain_point(near, &frame, r->x, r->y, z);

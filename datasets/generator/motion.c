@@ -34,7 +34,7 @@ static swt_vec3 mid_hands(const chain_pose *o)
 
 static swt_vec3 arm_way(const chain_pose *o)
 {
-    return swt_unit(swt_sub(o->wrist[LEAD], o->shoulder[LEAD]));
+    return swt_direction(swt_sub(o->wrist[LEAD], o->shoulder[LEAD]));
 }
 
 void swt_motion_at(swt_motion *m, const swt_plan *plan, double t)
@@ -128,7 +128,7 @@ static void ledger_at(double sum[3][3], const swt_ledger *l, const swt_plan *pla
 
 static double elevation(swt_vec3 d)
 {
-    return asin(swt_unit(d).z);
+    return asin(swt_direction(d).z);
 }
 
 static double angle_between(swt_vec3 a, swt_vec3 b)

@@ -132,7 +132,7 @@ enum { UNKNOWN_MOST = 5 };
 
 static double wrist_set(const chain_pose *o)
 {
-    return acos(swt_dot(swt_unit(swt_sub(o->wrist[LEAD], o->elbow[LEAD])), o->club_c));
+    return acos(swt_dot(swt_direction(swt_sub(o->wrist[LEAD], o->elbow[LEAD])), o->club_c));
 }
 
 typedef struct goal {
