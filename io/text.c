@@ -92,6 +92,32 @@ char *swt_text_to_utf8(const void *bytes, size_t length)
     return (char *)text;
 }
 
+const char *swt_text_excerpt(char out[SWT_EXCERPT], const void *bytes, size_t length)
+{
+    const unsigned char *p = bytes;
+    size_t used = 0;
+
+    while (length > 0) {
+        size_t n = sequence_length(p, length);
+        bool printable =
+            n > 1 ? !(p[0] == 0xc2 && p[1] < 0xa0) : n == 1 && p[0] >= ' ' && p[0] != 0x7f;
+        if (used + n + sizeof "..." > SWT_EXCERPT) {
+            memcpy(out + used, "...", 3);
+            used += 3;
+            break;
+        }
+        if (printable)
+            memcpy(out + used, p, n);
+        else
+            out[used] = '?';
+        used += printable ? n : 1;
+        p += n ? n : 1;
+        length -= n ? n : 1;
+    }
+    out[used] = '\0';
+    return out;
+}
+
 static uint32_t code_point(const unsigned char *p, size_t n)
 {
     uint32_t code = n == 1 ? p[0] : p[0] & (0x7fu >> n);

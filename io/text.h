@@ -16,6 +16,12 @@ bool swt_text_is_utf8(const void *bytes, size_t length);
  */
 char *swt_text_to_utf8(const void *bytes, size_t length);
 
+#define SWT_EXCERPT 48 /**< room for an excerpt */
+
+/** The start of a text, fit for a message: whole UTF-8 characters, '?' for what is none or is a
+ *  control character, "..." at the end when it was cut. Returns `out`. */
+const char *swt_text_excerpt(char out[SWT_EXCERPT], const void *bytes, size_t length);
+
 /** Columns that a UTF-8 text takes on a terminal (0 for combining marks, 2 for wide scripts). */
 size_t swt_text_width(const char *text);
 

@@ -91,9 +91,11 @@ static swt_status take_up_axis(swt_capture *c, const swt_c3d_parameters *paramet
 {
     swt_status rc = take_text(&c->up_axis, parameters, "POINT", "Y_SCREEN", err);
     const char *axis = c->up_axis;
+    char excerpt[SWT_EXCERPT];
 
     if (rc == SWT_OK && axis[0] != '\0' && (strlen(axis) > 2 || !strpbrk(axis, "XYZxyz"))) {
-        swt_capture_warn(c, "POINT:Y_SCREEN '%.20s' names no axis", axis);
+        swt_capture_warn(c, "POINT:Y_SCREEN '%s' names no axis",
+                         swt_text_excerpt(excerpt, axis, strlen(axis)));
         rc = swt_string_set(&c->up_axis, "", err);
     }
     return rc;
@@ -123,7 +125,8 @@ swt_status swt_c3d_describe_points(swt_capture *c, const swt_c3d_parameters *par
     else if (c->unit[0] == '\0')
         swt_capture_warn(c, "the file states no length unit");
     else if (swt_metres_per_unit(c->unit) == 0)
-        swt_capture_warn(c, "'%.40s' is not a length unit that is known here", c->unit);
+        swt_capture_warn(c, "'%s' is not a length unit that is known here",
+                         swt_text_excerpt(text, c->unit, strlen(c->unit)));
     snprintf(text, sizeof text, "C3D, %s, %s data", swt_c3d_processor_name(layout->processor),
              layout->is_real ? "32-bit real" : "16-bit integer");
     return swt_string_set(&c->format, text, err);

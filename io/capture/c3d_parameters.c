@@ -75,12 +75,13 @@ static swt_status add_parameter(walk *w, swt_c3d_parameter *p, size_t at, size_t
 {
     swt_c3d_parameters *into = w->into;
     swt_c3d_parameter *grown;
+    char excerpt[SWT_EXCERPT];
 
     if (!read_shape(p, w, at, next)) {
         swt_capture_warn(w->notes,
-                         "parameter %.*s at byte %zu is damaged (type, dimensions or size do not "
+                         "parameter %s at byte %zu is damaged (type, dimensions or size do not "
                          "fit its record); left out",
-                         (int)p->name_length, (const char *)p->name,
+                         swt_text_excerpt(excerpt, p->name, p->name_length),
                          (size_t)(p->name - w->bytes) - 2);
         return SWT_OK;
     }

@@ -1,6 +1,7 @@
 #include "io/capture/c3d_section.h"
 
 #include "io/capture/c3d_layout.h"
+#include "io/text.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -291,6 +292,7 @@ swt_status swt_c3d_section_make(unsigned char **out, size_t *size, size_t *data_
                                 const swt_capture *c, const swt_c3d_form *form, swt_error *err)
 {
     section s = {.processor = form->processor};
+    char excerpt[SWT_EXCERPT];
     size_t blocks;
 
     *out = NULL;
@@ -310,8 +312,9 @@ swt_status swt_c3d_section_make(unsigned char **out, size_t *size, size_t *data_
         if (s.out_of_memory)
             return swt_fail(err, SWT_ENOMEM, "out of memory");
         if (s.too_long)
-            return swt_fail(err, SWT_EDATA, "'%.60s...' has %zu bytes; C3D texts have at most 255",
-                            s.too_long, strlen(s.too_long));
+            return swt_fail(err, SWT_EDATA, "'%s' has %zu bytes; C3D texts have at most 255",
+                            swt_text_excerpt(excerpt, s.too_long, strlen(s.too_long)),
+                            strlen(s.too_long));
         return swt_fail(err, SWT_EDATA,
                         "labels, descriptions and events take %zu blocks of 512 bytes; C3D has "
                         "room for 255: shorten or leave out descriptions",

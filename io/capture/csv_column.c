@@ -144,8 +144,7 @@ static void leave_aside(swt_csv_header *h, size_t i, swt_csv_cell name)
 {
     h->column[i].role = SWT_CSV_UNRELATED;
     if (h->n_unrelated++ == 0)
-        snprintf(h->unrelated, sizeof h->unrelated, "%.*s",
-                 (int)(name.length < 60 ? name.length : 60), name.text);
+        swt_text_excerpt(h->unrelated, name.text, name.length);
 }
 
 static bool has_plain_axes(const swt_csv_row *row)
@@ -177,8 +176,8 @@ static swt_status read_long(swt_csv_header *h, const swt_csv_row *names, swt_err
             continue;
         }
         if (seen[column->axis])
-            return swt_fail(err, SWT_EFORMAT, "line %zu, column %zu: a second column %.*s",
-                            names->line, i + 1, (int)c.length, c.text);
+            return swt_fail(err, SWT_EFORMAT, "line %zu, column %zu: a second column %c",
+                            names->line, i + 1, "xyz"[column->axis]);
         seen[column->axis] = true;
         column->role = SWT_CSV_COORDINATE;
         if (take_unit(h, unit, names->line, i + 1, err) != SWT_OK)

@@ -5,6 +5,7 @@
 
 #include "io/capture/csv_rows.h"
 #include "io/names.h"
+#include "io/text.h"
 
 #include <stdbool.h>
 
@@ -27,10 +28,10 @@ typedef struct swt_csv_header {
     bool is_long;
     size_t n_columns;
     swt_csv_column *column;
-    swt_names markers;  /**< of the wide form                                        */
-    char unit[16];      /**< stated in column names, "" when not                     */
-    size_t n_unrelated; /**< columns that are left aside                             */
-    char unrelated[64]; /**< the name of the first of them                           */
+    swt_names markers;           /**< of the wide form                                        */
+    char unit[16];               /**< stated in column names, "" when not                     */
+    size_t n_unrelated;          /**< columns that are left aside                             */
+    char unrelated[SWT_EXCERPT]; /**< the name of the first of them                           */
     bool has_time, has_frame;
 } swt_csv_header;
 

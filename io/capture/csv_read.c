@@ -89,8 +89,13 @@ static char find_delimiter(const char *text, size_t size)
 static swt_status describe(swt_capture *c, const swt_csv_table *t, const swt_csv_frames *frames,
                            const swt_names *names, swt_error *err)
 {
-    swt_status rc = swt_string_set(&c->unit, t->unit, err);
+    char *unit = swt_text_to_utf8(t->unit, strlen(t->unit));
+    swt_status rc = SWT_OK;
 
+    if (!unit)
+        return swt_fail(err, SWT_ENOMEM, "out of memory");
+    free(c->unit);
+    c->unit = unit;
     c->rate_hz = frames->rate_hz;
     c->first_frame = frames->first_frame;
     for (size_t i = 0; i < names->n && rc == SWT_OK; i++) {
@@ -107,7 +112,7 @@ static swt_status describe(swt_capture *c, const swt_csv_table *t, const swt_csv
     if (t->unit[0] == '\0')
         swt_capture_warn(c, "the file states no length unit");
     else if (swt_metres_per_unit(t->unit) == 0)
-        swt_capture_warn(c, "'%s' is not a length unit that is known here", t->unit);
+        swt_capture_warn(c, "'%s' is not a length unit that is known here", unit);
     if (c->rate_hz == 0)
         swt_capture_warn(c, "the file states no frame rate and has no time column");
     if (t->header.n_unrelated > 0)

@@ -2,6 +2,7 @@
 
 #include "base/capture.h"
 #include "base/numtext.h"
+#include "io/text.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -61,7 +62,7 @@ swt_status swt_csv_table_take_key(swt_csv_table *t, const char *key, size_t key_
                                   const char *value, size_t value_length, size_t line,
                                   swt_error *err)
 {
-    char plain[32];
+    char plain[32], excerpt[SWT_EXCERPT];
 
     swt_csv_plain(plain, sizeof plain, key, key_length);
     while (value_length > 0 && strchr(" \t", value[0]) && value[0]) {
@@ -72,12 +73,12 @@ swt_status swt_csv_table_take_key(swt_csv_table *t, const char *key, size_t key_
         value_length--;
     if (is_rate_key(plain) && !parse_rate(&t->rate_hz, value, value_length))
         return swt_fail(err, SWT_EFORMAT,
-                        "line %zu: '%.*s' is not a frame rate; expected a positive number of hertz",
-                        line, (int)(value_length < 40 ? value_length : 40), value);
+                        "line %zu: '%s' is not a frame rate; expected a positive number of hertz",
+                        line, swt_text_excerpt(excerpt, value, value_length));
     if (is_unit_key(plain)) {
         if (value_length >= sizeof t->unit)
-            return swt_fail(err, SWT_EFORMAT, "line %zu: '%.40s...' is not a length unit", line,
-                            value);
+            return swt_fail(err, SWT_EFORMAT, "line %zu: '%s' is not a length unit", line,
+                            swt_text_excerpt(excerpt, value, value_length));
         memcpy(t->unit, value, value_length);
         t->unit[value_length] = '\0';
     }
@@ -187,10 +188,10 @@ static bool read_number(double *out, swt_csv_table *t, swt_csv_cell cell)
 static swt_status refuse_cell(const swt_csv_row *row, size_t i, const char *expected,
                               swt_error *err)
 {
-    swt_csv_cell c = row->cell[i];
+    char excerpt[SWT_EXCERPT];
 
-    return swt_fail(err, SWT_EFORMAT, "line %zu, column %zu: '%.*s' is not %s", row->line, i + 1,
-                    (int)(c.length < 40 ? c.length : 40), c.text, expected);
+    return swt_fail(err, SWT_EFORMAT, "line %zu, column %zu: '%s' is not %s", row->line, i + 1,
+                    swt_text_excerpt(excerpt, row->cell[i].text, row->cell[i].length), expected);
 }
 
 static swt_status take_cell(swt_csv_table *t, double *xyz, double key[2], const swt_csv_row *row,
@@ -276,11 +277,13 @@ static bool is_units_row(const swt_csv_table *t, const swt_csv_row *row, swt_csv
 static swt_status take_units_row(swt_csv_table *t, const swt_csv_row *row, swt_csv_cell unit,
                                  swt_error *err)
 {
+    char excerpt[SWT_EXCERPT];
+
     if (t->unit[0] != '\0' &&
         (strlen(t->unit) != unit.length || memcmp(t->unit, unit.text, unit.length) != 0))
         return swt_fail(err, SWT_EFORMAT,
-                        "line %zu: this row says unit '%.*s', but '%s' stands above it", row->line,
-                        (int)unit.length, unit.text, t->unit);
+                        "line %zu: this row says unit '%s', but '%s' stands above it", row->line,
+                        swt_text_excerpt(excerpt, unit.text, unit.length), t->unit);
     memcpy(t->unit, unit.text, unit.length);
     t->unit[unit.length] = '\0';
     return SWT_OK;

@@ -168,6 +168,19 @@ static void widths_follow_letters_not_bytes(void **state)
     assert_false(swt_text_is_utf8("\xf4\x90\x80\x80", 4)); /* beyond U+10FFFF */
 }
 
+static void excerpts_are_whole_characters_without_control(void **state)
+{
+    char out[SWT_EXCERPT];
+
+    (void)state;
+    assert_string_equal(swt_text_excerpt(out, "abc", 3), "abc");
+    assert_string_equal(swt_text_excerpt(out, "a\033b\xff\302\205\303\266", 8), "a?b??\303\266");
+    assert_string_equal(
+        swt_text_excerpt(out, "1234567890123456789012345678901234567890123\303\266\303\266", 47),
+        "1234567890123456789012345678901234567890123...");
+    assert_string_equal(swt_text_excerpt(out, "", 0), "");
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -176,6 +189,7 @@ int main(void)
         cmocka_unit_test(json_is_one_line_and_escaped),
         cmocka_unit_test(csv_has_a_row_a_point),
         cmocka_unit_test(json_strings_survive_any_bytes),
+        cmocka_unit_test(excerpts_are_whole_characters_without_control),
         cmocka_unit_test(widths_follow_letters_not_bytes),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
