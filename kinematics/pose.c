@@ -73,11 +73,11 @@ static double largest_root(double bound, double hh, double det, double cc)
 /**
  * Proper rotation that maximises trace(R^T H); false when H does not determine one.
  * With e1, e2, e3 the elementary symmetric functions of the signed singular values,
- * R = ((e2 + |H|^2) H + e1 cof(H) - H H^T H) / (e1 e2 - e3)   (Markley 1993)
+ * R = (H ((e2 + |H|^2) I - H^T H) + e1 cof(H)) / (e1 e2 - e3)   (Markley 1993)
  */
 static bool best_rotation(swt_mat3 *r, const swt_mat3 *h, double bound)
 {
-    swt_mat3 cof = cofactor(h), transposed = swt_mat3_transpose(h), hht, hhth;
+    swt_mat3 cof = cofactor(h), transposed = swt_mat3_transpose(h), s;
     double hh = sum_of_squares(h), cc = sum_of_squares(&cof);
     double e3 = h->m[0][0] * cof.m[0][0] + h->m[0][1] * cof.m[0][1] + h->m[0][2] * cof.m[0][2];
     double e1 = largest_root(bound, hh, e3, cc), e2 = 0.5 * (e1 * e1 - hh);
@@ -86,11 +86,14 @@ static bool best_rotation(swt_mat3 *r, const swt_mat3 *h, double bound)
     /* 2 (bound - e1) is the sum of squared residuals: below a tenth of the bound nothing fits */
     if (!(e2 >= SWT_POSE_MIN_SPREAD * e1 * e1) || !(scale > 0) || !(e1 > 0.1 * bound))
         return false;
-    hht = swt_mat3_multiply(h, &transposed);
-    hhth = swt_mat3_multiply(&hht, h);
+    s = swt_mat3_multiply(&transposed, h);
     for (int i = 0; i < 3; i++)
         for (int j = 0; j < 3; j++)
-            r->m[i][j] = scale * ((e2 + hh) * h->m[i][j] + e1 * cof.m[i][j] - hhth.m[i][j]);
+            s.m[i][j] = (i == j ? e2 + hh : 0) - s.m[i][j];
+    *r = swt_mat3_multiply(h, &s);
+    for (int i = 0; i < 3; i++)
+        for (int j = 0; j < 3; j++)
+            r->m[i][j] = scale * (r->m[i][j] + e1 * cof.m[i][j]);
     return true;
 }
 
