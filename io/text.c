@@ -98,10 +98,11 @@ const char *swt_text_excerpt(char out[SWT_EXCERPT], const void *bytes, size_t le
     size_t used = 0;
 
     while (length > 0) {
-        size_t n = sequence_length(p, length);
-        bool printable =
-            n > 1 ? !(p[0] == 0xc2 && p[1] < 0xa0) : n == 1 && p[0] >= ' ' && p[0] != 0x7f;
-        if (used + n + sizeof "..." > SWT_EXCERPT) {
+        size_t n = sequence_length(p, length), taken = n ? n : 1;
+        bool printable = n > 1    ? !(p[0] == 0xc2 && p[1] < 0xa0)
+                         : n == 1 ? p[0] >= ' ' && p[0] != 0x7f
+                                  : false;
+        if (used + taken + sizeof "..." > SWT_EXCERPT) {
             memcpy(out + used, "...", 3);
             used += 3;
             break;
@@ -111,8 +112,8 @@ const char *swt_text_excerpt(char out[SWT_EXCERPT], const void *bytes, size_t le
         else
             out[used] = '?';
         used += printable ? n : 1;
-        p += n ? n : 1;
-        length -= n ? n : 1;
+        p += taken;
+        length -= taken;
     }
     out[used] = '\0';
     return out;

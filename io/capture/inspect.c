@@ -7,29 +7,32 @@
 #include <math.h>
 #include <stdlib.h>
 
+static void take_sample(swt_point_summary *s, const double xyz[3], bool present)
+{
+    if (!present) {
+        if (++s->last_gap > s->longest_gap)
+            s->longest_gap = s->last_gap;
+        return;
+    }
+    s->last_gap = 0;
+    s->n_present++;
+    for (size_t k = 0; k < 3; k++) {
+        s->low[k] = fmin(s->low[k], xyz[k]); /* fmin and fmax pass over a NaN */
+        s->high[k] = fmax(s->high[k], xyz[k]);
+    }
+}
+
 void swt_inspect_points(swt_point_summary *out, const swt_capture *c)
 {
     bool trust_residuals = swt_capture_residuals_mean_something(c);
 
-    for (size_t p = 0; p < c->n_points; p++) {
-        swt_point_summary *s = &out[p];
-        size_t gap = 0;
-        *s = (swt_point_summary){0, 0, {nan(""), nan(""), nan("")}, {nan(""), nan(""), nan("")}};
-        for (size_t f = 0; f < c->n_frames; f++) {
-            const double *xyz = c->xyz + 3 * (f * c->n_points + p);
-            if (!swt_capture_has_point(c, f, p, trust_residuals)) {
-                if (++gap > s->longest_gap)
-                    s->longest_gap = gap;
-                continue;
-            }
-            gap = 0;
-            s->n_present++;
-            for (size_t k = 0; k < 3; k++) {
-                s->low[k] = fmin(s->low[k], xyz[k]); /* fmin and fmax pass over a NaN */
-                s->high[k] = fmax(s->high[k], xyz[k]);
-            }
-        }
-    }
+    for (size_t p = 0; p < c->n_points; p++)
+        out[p] = (swt_point_summary){.low = {nan(""), nan(""), nan("")},
+                                     .high = {nan(""), nan(""), nan("")}};
+    for (size_t f = 0; f < c->n_frames; f++)
+        for (size_t p = 0; p < c->n_points; p++)
+            take_sample(&out[p], c->xyz + 3 * (f * c->n_points + p),
+                        swt_capture_has_point(c, f, p, trust_residuals));
 }
 
 double swt_inspect_duration_s(const swt_capture *c)

@@ -17,6 +17,7 @@ typedef enum swt_inspect_form {
 typedef struct swt_point_summary {
     size_t n_present;       /**< frames in which it is a position (swt_capture_has_point)   */
     size_t longest_gap;     /**< frames; gaps at either end count                           */
+    size_t last_gap;        /**< frames; the gap at the end of the capture */
     double low[3], high[3]; /**< of each axis where present, file's unit; NaN when never    */
 } swt_point_summary;
 

@@ -179,6 +179,11 @@ static void excerpts_are_whole_characters_without_control(void **state)
         swt_text_excerpt(out, "1234567890123456789012345678901234567890123\303\266\303\266", 47),
         "1234567890123456789012345678901234567890123...");
     assert_string_equal(swt_text_excerpt(out, "", 0), "");
+    {
+        char stray[100];
+        memset(stray, 0xff, sizeof stray);
+        assert_int_equal(strlen(swt_text_excerpt(out, stray, sizeof stray)), SWT_EXCERPT - 1);
+    }
 }
 
 int main(void)
