@@ -102,7 +102,7 @@ done:
     return rc;
 }
 
-double swt_curve_at(const swt_curve *c, double time_s)
+double swt_curve_value(const swt_curve *c, double time_s)
 {
     size_t k = 0;
     double h, s, rise, v0, v1, a0, a1;

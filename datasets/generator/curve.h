@@ -31,6 +31,6 @@ SWT_MUST_USE swt_status swt_curve_add(swt_curve *curve, double time_s, double va
 SWT_MUST_USE swt_status swt_curve_fit(swt_curve *curve, swt_error *err);
 
 /** Value at a time; 0 for a curve without knots. */
-double swt_curve_at(const swt_curve *curve, double time_s);
+double swt_curve_value(const swt_curve *curve, double time_s);
 
 #endif

@@ -107,7 +107,7 @@ static double waggle(const swt_plan *plan, double t)
 void swt_plan_drive(double drive[DRIVE_COUNT], const swt_plan *plan, double t)
 {
     for (int d = 0; d < DRIVE_COUNT; d++)
-        drive[d] = swt_curve_at(&plan->curve[d], t);
+        drive[d] = swt_curve_value(&plan->curve[d], t);
     drive[DRIVE_CLUB_SWEEP] += waggle(plan, t);
 }
 
@@ -122,7 +122,7 @@ bool swt_plan_pose(chain_pose *pose, const swt_plan *plan, double t)
 static void drive_at_position(double drive[DRIVE_COUNT], const swt_plan *plan, int position)
 {
     for (int d = 0; d < DRIVE_COUNT; d++)
-        drive[d] = in_first_fit(d) ? swt_curve_at(&plan->curve[d], plan->time_s[position])
+        drive[d] = in_first_fit(d) ? swt_curve_value(&plan->curve[d], plan->time_s[position])
                                    : plan->knot[position][d];
 }
 
