@@ -120,8 +120,10 @@ static void find_impact(finder *w)
     size_t n = w->swing->n_frames, split = w->swing->split, last = split - 1;
     swt_point of = w->body->point[SWT_POINT_CLUB_HEAD] ? SWT_POINT_CLUB_HEAD : SWT_POINT_MID_HANDS;
     const swt_vec3 *p = w->body->point[of];
-    double home = 0, *x, low = (double)last, high = (double)split;
-    size_t count = 0;
+    double home = w->location->home_m, *x, low = (double)last, high = (double)split;
+    swt_verdict verdict = w->location->quiet
+                              ? w->from_what
+                              : swt_worse(w->from_what, swt_limited(SWT_REASON_STARTS_LATE, 0));
 
     if (split >= n) {
         set_absent(w, SWT_EVENT_IMPACT, SWT_REASON_ENDS_EARLY, 0);
@@ -135,12 +137,6 @@ static void find_impact(finder *w)
     }
     for (size_t f = 0; f < n; f++)
         x[f] = p[f].x;
-    for (size_t f = w->location->address_first; f <= w->location->address_last; f++)
-        if (isfinite(x[f])) {
-            home += x[f];
-            count++;
-        }
-    home /= (double)count;
     /* bisection on the parabola through the last samples before contact */
     for (int k = 0; k < 60; k++) {
         double middle = 0.5 * (low + high);
@@ -149,8 +145,8 @@ static void find_impact(finder *w)
         else
             high = middle;
     }
-    if (count > 0 && isfinite(swt_subframe_before(x, n, split, low)))
-        set_event(w, SWT_EVENT_IMPACT, low, w->from_what);
+    if (isfinite(swt_subframe_before(x, n, split, low)))
+        set_event(w, SWT_EVENT_IMPACT, low, verdict);
     else
         set_absent(w, SWT_EVENT_IMPACT, SWT_REASON_SAMPLES_MISSING, 0);
     free(x);

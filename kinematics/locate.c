@@ -188,14 +188,18 @@ done:
     return rc;
 }
 
-size_t swt_locate_contact(const swt_location *location, const swt_landmark_set *set)
+size_t swt_locate_contact(swt_location *location, const swt_landmark_set *set)
 {
+    double ball = swt_landmark_mean(set, SWT_BALL, location->address_first, location->top).x;
     double home =
         swt_landmark_mean(set, location->marker, location->address_first, location->address_last).x;
     const double *x = set->axis[location->marker][0];
     size_t n = set->n_frames, best = n;
     double nearest = (double)n;
 
+    if (!location->quiet && isfinite(ball))
+        home = ball;
+    location->home_m = home;
     for (size_t f = location->top + 1; f < n; f++) {
         double distance = fabs((double)f - (double)location->fastest);
         size_t before = f - 1;

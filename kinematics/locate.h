@@ -15,6 +15,8 @@ typedef struct swt_location {
     bool quiet;          /**< the address was quiet; false: the capture starts in motion          */
     bool from_hands;     /**< no club head: all of it from the hands                              */
     swt_landmark marker; /**< whose motion was followed                                         */
+    double home_m;       /**< its place along the target line at address; the ball's where the
+                              capture starts in motion; set by swt_locate_contact               */
 } swt_location;
 
 /**
@@ -32,6 +34,6 @@ SWT_MUST_USE swt_status swt_locate(swt_location *location, const swt_landmark_se
  * @param[in] set  in the swing frame
  * @return set->n_frames when it never comes back (the capture ends before contact)
  */
-size_t swt_locate_contact(const swt_location *location, const swt_landmark_set *set);
+size_t swt_locate_contact(swt_location *location, const swt_landmark_set *set);
 
 #endif
