@@ -106,4 +106,6 @@ SWT_MUST_USE swt_status swt_filter_residual_cutoff(double *cutoff_hz, double *no
 
 #define SWT_FILTER_TRIALS 16 /**< cut-offs that the residual analysis tries */
 
+#define SWT_FILTER_HIGHEST_SHARE 0.4 /**< highest trial, as a share of the frame rate */
+
 #endif

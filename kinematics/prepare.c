@@ -117,6 +117,9 @@ swt_status swt_check_landmark_labels(swt_landmark_set *set, swt_findings *findin
     return SWT_OK;
 }
 
+/* Noise that no measure shows: smoothing it could only take away motion (own choice). */
+static const double negligible_noise_m = 0.00003;
+
 /* Cut-off and noise of one landmark: the largest cut-off and the mean noise of its coordinates. */
 static swt_status choose_cutoff(const swt_landmark_set *set, int landmark, size_t split,
                                 double fixed_hz, double *cutoff_hz, double *noise_m, swt_error *err)
@@ -141,6 +144,8 @@ static swt_status choose_cutoff(const swt_landmark_set *set, int landmark, size_
     }
     if (used > 0)
         *noise_m = sqrt(squares / used);
+    if (used > 0 && *noise_m < negligible_noise_m)
+        *cutoff_hz = SWT_FILTER_HIGHEST_SHARE * set->rate_hz;
     if (fixed_hz > 0)
         *cutoff_hz = fixed_hz;
     return SWT_OK;

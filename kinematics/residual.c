@@ -13,7 +13,7 @@
 
 static void choose_trials(double fc[SWT_FILTER_TRIALS], double rate_hz)
 {
-    double high = 0.4 * rate_hz, low = fmin(2.0, 0.01 * rate_hz);
+    double high = SWT_FILTER_HIGHEST_SHARE * rate_hz, low = fmin(2.0, 0.01 * rate_hz);
 
     for (int k = 0; k < SWT_FILTER_TRIALS; k++)
         fc[k] = low * pow(high / low, k / (double)(SWT_FILTER_TRIALS - 1));
