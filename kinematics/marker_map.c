@@ -257,7 +257,7 @@ static void check_residuals(const swt_marker_map *map, const swt_capture *captur
 
 static void check_size(const swt_landmark_set *set, swt_findings *findings)
 {
-    double low[3] = {INFINITY, INFINITY, INFINITY}, high[3] = {-INFINITY, -INFINITY, -INFINITY};
+    double low[3] = {HUGE_VAL, HUGE_VAL, HUGE_VAL}, high[3] = {-HUGE_VAL, -HUGE_VAL, -HUGE_VAL};
     double widest = 0;
 
     for (int i = 0; i < SWT_LANDMARK_COUNT; i++) {
