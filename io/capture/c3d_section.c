@@ -22,6 +22,8 @@ typedef struct section {
 
 static unsigned char *grow(section *s, size_t size)
 {
+    if (s->out_of_memory)
+        return NULL;
     if (s->size + size > s->capacity) {
         size_t capacity = 2 * (s->size + size);
         unsigned char *grown = realloc(s->bytes, capacity);

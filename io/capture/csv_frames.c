@@ -26,7 +26,7 @@ static double median_step(const double *value, size_t n)
     for (size_t i = 1; i < n; i++)
         step[i - 1] = value[i] - value[i - 1];
     qsort(step, n - 1, sizeof *step, by_value);
-    median = step[(n - 1) / 2];
+    median = step[(n - 2) / 2]; /* the lower one: gaps make steps longer, never shorter */
     free(step);
     return median;
 }

@@ -31,3 +31,6 @@ swt_unit_test(comparison change)
 swt_unit_test(io inspect)
 swt_unit_test(kinematics marker_map)
 swt_unit_test(kinematics run)
+if(NOT APPLE) # --wrap is GNU ld's and lld's
+  swt_unit_test(io capture_memory -Wl,--wrap=malloc,--wrap=calloc,--wrap=realloc)
+endif()
