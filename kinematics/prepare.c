@@ -5,6 +5,7 @@
 #include "kinematics/label_check.h"
 
 #include <stdlib.h>
+#include <string.h>
 
 enum { RIGID_MARKERS = 9 };
 
@@ -155,27 +156,33 @@ swt_status swt_smooth_landmarks(swt_landmark_set *set, size_t split,
                                 const swt_analysis_options *options, swt_quality *quality,
                                 swt_error *err)
 {
-    size_t n = set->n_frames;
-    double *smooth = malloc(n * sizeof *smooth);
+    size_t n = set->n_frames, channels = 0;
+    double *raw = malloc(3 * SWT_LANDMARK_COUNT * n * sizeof *raw);
+    double cutoff_hz[3 * SWT_LANDMARK_COUNT], *series[3 * SWT_LANDMARK_COUNT];
     swt_status rc = SWT_OK;
 
-    if (!smooth)
+    if (!raw)
         return swt_fail(err, SWT_ENOMEM, "out of memory");
     for (int i = 0; i < SWT_LANDMARK_COUNT && rc == SWT_OK; i++) {
-        swt_filter_spec spec = {set->rate_hz, 0};
+        double cutoff;
         if (!set->present[i] || i == SWT_BALL || i == SWT_TARGET)
             continue;
-        rc = choose_cutoff(set, i, split, options->cutoff_hz, &spec.cutoff_hz, &quality->noise_m[i],
-                           err);
-        quality->cutoff_hz[i] = spec.cutoff_hz;
-        for (int k = 0; k < 3 && rc == SWT_OK && spec.cutoff_hz > 0; k++) {
-            rc = swt_filter_lowpass_split(smooth, set->axis[i][k], n, split, &spec, err);
-            for (size_t f = 0; rc == SWT_OK && f < n; f++)
-                if (isfinite(smooth[f]))
-                    set->axis[i][k][f] = smooth[f];
+        rc = choose_cutoff(set, i, split, options->cutoff_hz, &cutoff, &quality->noise_m[i], err);
+        quality->cutoff_hz[i] = cutoff;
+        for (int k = 0; k < 3 && rc == SWT_OK && cutoff > 0; k++) {
+            memcpy(raw + channels * n, set->axis[i][k], n * sizeof *raw);
+            series[channels] = set->axis[i][k];
+            cutoff_hz[channels++] = cutoff;
         }
     }
-    free(smooth);
+    /* all channels at once: the filter runs several side by side */
+    if (rc == SWT_OK)
+        rc = swt_filter_channels(raw, raw, channels, n, split, set->rate_hz, cutoff_hz, err);
+    for (size_t c = 0; rc == SWT_OK && c < channels; c++)
+        for (size_t f = 0; f < n; f++)
+            if (isfinite(raw[c * n + f]))
+                series[c][f] = raw[c * n + f];
+    free(raw);
     return rc;
 }
 
