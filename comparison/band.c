@@ -8,13 +8,14 @@
 #include <string.h>
 
 /* Factors are kept until they hold this share of a part's variance; the rest is not resampled. */
-#define SHARE_KEPT 0.995
+#define SHARE_KEPT 0.999
 #define MOST_FACTORS 32
 
 static void part_reset(swt_band_part *part)
 {
     free(part->row);
     free(part->factor);
+    free(part->score);
     free(part->rest);
     *part = (swt_band_part){0};
 }
@@ -194,6 +195,29 @@ static void set_factor(double *factor, const swt_band_part *part, size_t n_colum
     }
 }
 
+/* Coordinates of the rows in the factors: factors are orthogonal, so row . factor / |factor|^2. */
+static swt_status set_score(swt_band_part *part, size_t n_columns, swt_error *err)
+{
+    size_t k_end = part->n_factors;
+
+    part->score = swt_doubles(part->n_rows, k_end);
+    if (!part->score)
+        return swt_fail(err, SWT_ENOMEM, "no memory for the factors of %zu rows", part->n_rows);
+    for (size_t k = 0; k < k_end; k++) {
+        const double *factor = &part->factor[k * n_columns];
+        double square = 0;
+        for (size_t q = 0; q < n_columns; q++)
+            square += factor[q] * factor[q];
+        for (size_t r = 0; r < part->n_rows; r++) {
+            double sum = 0;
+            for (size_t q = 0; q < n_columns; q++)
+                sum += part->row[r * n_columns + q] * factor[q];
+            part->score[r * k_end + k] = sum / square;
+        }
+    }
+    return SWT_OK;
+}
+
 static void set_rest(swt_band_part *part, const swt_band *band)
 {
     size_t n = band->n_samples, columns = band->n_columns;
@@ -255,6 +279,8 @@ static swt_status find_factors(swt_band_part *part, const swt_band *band, swt_er
         part->n_factors++;
     }
     set_rest(part, band);
+    if (kept >= SHARE_KEPT * trace && part->n_factors > 0)
+        rc = set_score(part, columns, err);
 done:
     gsl_matrix_free(m);
     gsl_matrix_free(vectors);

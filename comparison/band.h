@@ -15,6 +15,8 @@ typedef struct swt_band_part {
     double *row;      /**< n_rows * n_columns; sum over rows of row' row = its covariance    */
     size_t n_factors; /**< principal factors kept for the resampled covariance               */
     double *factor;   /**< n_factors * n_columns, largest first                              */
+    double *score;    /**< n_rows * n_factors: row ~ score * factors; NULL when the factors
+                           hold too little of the variance to stand in for the rows         */
     double *rest;     /**< n_moments * n_samples: covariance that the factors leave          */
 } swt_band_part;
 

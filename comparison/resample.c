@@ -13,12 +13,14 @@
 
 typedef struct scratch {
     gsl_rng *rng[AT_ONCE];
-    double *weight;  /* AT_ONCE * (players + swings) */
-    double *between; /* AT_ONCE * n_columns: the new player's deviation, in units of 1 */
-    double *within;  /* AT_ONCE * n_columns */
-    double *turned;  /* n_columns */
-    double *moment;  /* n_moments * n_samples */
-    double *wishart; /* rows of a lower triangle */
+    double *weight;           /* AT_ONCE * (players + swings) */
+    double *between;          /* AT_ONCE * n_columns: the new player's deviation, in units of 1 */
+    double *within;           /* AT_ONCE * n_columns */
+    double *factor_weight;    /* AT_ONCE * n_factors */
+    double *weight_of_factor; /* n_factors */
+    double *turned;           /* n_columns */
+    double *moment;           /* n_moments * n_samples: the resampled spread */
+    double *shared, *other;   /* as moment: its pieces */
 } scratch;
 
 static void scratch_reset(scratch *s)
@@ -31,7 +33,10 @@ static void scratch_reset(scratch *s)
     free(s->within);
     free(s->turned);
     free(s->moment);
-    free(s->wishart);
+    free(s->factor_weight);
+    free(s->weight_of_factor);
+    free(s->shared);
+    free(s->other);
 }
 
 static swt_status scratch_init(scratch *s, const swt_band *band, swt_error *err)
@@ -43,14 +48,18 @@ static swt_status scratch_init(scratch *s, const swt_band *band, swt_error *err)
     if (band->within.n_factors > factors)
         factors = band->within.n_factors;
     for (int i = 0; i < AT_ONCE; i++)
-        complete = (s->rng[i] = gsl_rng_alloc(gsl_rng_mt19937)) && complete;
+        complete = (s->rng[i] = gsl_rng_alloc(gsl_rng_taus2)) && complete;
     s->weight = swt_doubles(AT_ONCE, rows);
     s->between = swt_doubles(AT_ONCE, band->n_columns);
     s->within = swt_doubles(AT_ONCE, band->n_columns);
     s->turned = swt_doubles(1, band->n_columns);
     s->moment = swt_doubles(band->n_moments, band->n_samples);
-    s->wishart = swt_doubles(factors, factors);
-    if (complete && s->weight && s->between && s->within && s->turned && s->moment && s->wishart)
+    s->shared = swt_doubles(band->n_moments, band->n_samples);
+    s->other = swt_doubles(band->n_moments, band->n_samples);
+    s->factor_weight = swt_doubles(AT_ONCE, factors);
+    s->weight_of_factor = swt_doubles(factors, 1);
+    if (complete && s->weight && s->between && s->within && s->turned && s->moment && s->shared &&
+        s->other && s->factor_weight && s->weight_of_factor)
         return SWT_OK;
     scratch_reset(s);
     return swt_fail(err, SWT_ENOMEM, "no memory to resample %zu rows", rows);
@@ -69,14 +78,14 @@ static unsigned long mix(unsigned long seed, size_t resample)
 
 /* out[i] = sum over rows of weight[i][row] * row, for AT_ONCE resamples. */
 static void combine(double *restrict out, const double *weight, size_t weight_stride,
-                    const swt_band_part *part, size_t n)
+                    const double *rows, size_t n_rows, size_t n)
 {
     double *restrict o0 = out, *restrict o1 = out + n, *restrict o2 = out + 2 * n,
                      *restrict o3 = out + 3 * n;
 
     memset(out, 0, AT_ONCE * n * sizeof *out);
-    for (size_t r = 0; r < part->n_rows; r++) {
-        const double *restrict row = &part->row[r * n];
+    for (size_t r = 0; r < n_rows; r++) {
+        const double *restrict row = &rows[r * n];
         double w0 = weight[r], w1 = weight[weight_stride + r], w2 = weight[2 * weight_stride + r],
                w3 = weight[3 * weight_stride + r];
         for (size_t q = 0; q < n; q++) {
@@ -89,46 +98,56 @@ static void combine(double *restrict out, const double *weight, size_t weight_st
     }
 }
 
-/* Bartlett 1933: with L lower triangular, L_ii^2 ~ chi2(df - i) and N(0,1) below, L L' is Wishart
- * with df degrees of freedom. Adds diag(factor' L L' factor) / df, sample by sample. */
-static void add_resampled_spread(scratch *s, const swt_band *band, const swt_band_part *part,
-                                 size_t df, gsl_rng *rng)
+/* The part's deviation for the weights of its rows; by way of the factors where they hold all but
+ * a thousandth of the variance, which takes rows * factors instead of rows * columns. */
+static void deviate(double *out, scratch *s, const double *weight, size_t weight_stride,
+                    const swt_band_part *part, size_t n_columns)
+{
+    size_t k = part->n_factors;
+
+    if (!part->score) {
+        combine(out, weight, weight_stride, part->row, part->n_rows, n_columns);
+        return;
+    }
+    combine(s->factor_weight, weight, weight_stride, part->score, part->n_rows, k);
+    combine(out, s->factor_weight, k, part->factor, k, n_columns);
+}
+
+/* moment += (weighted sum of the factors)' (the same), sample by sample; weights times scale. */
+static void add_square(scratch *s, const swt_band *band, const swt_band_part *part,
+                       const double *weight, size_t first, double scale)
 {
     size_t n = band->n_samples, columns = band->n_columns;
-    size_t used = part->n_factors < df ? part->n_factors : df;
+    double *restrict turned = s->turned;
 
-    if (df == 0)
-        return;
-    for (size_t i = 0; i < used; i++) {
-        for (size_t j = 0; j < i; j++)
-            s->wishart[i * used + j] = gsl_ran_gaussian_ziggurat(rng, 1.0);
-        s->wishart[i * used + i] = sqrt(gsl_ran_chisq(rng, (double)(df - i)));
+    memset(turned, 0, columns * sizeof *turned);
+    for (size_t i = first; i < part->n_factors; i++) {
+        const double *restrict factor = &part->factor[i * columns];
+        double w = scale * weight[i];
+        for (size_t q = 0; q < columns; q++)
+            turned[q] += w * factor[q];
     }
-    for (size_t j = 0; j < used; j++) {
-        double *restrict turned = s->turned;
-        memset(turned, 0, columns * sizeof *turned);
-        for (size_t i = j; i < used; i++) {
-            const double *restrict factor = &part->factor[i * columns];
-            double l = s->wishart[i * used + j];
-            for (size_t q = 0; q < columns; q++)
-                turned[q] += l * factor[q];
-        }
-        for (size_t m = 0; m < band->n_moments; m++) {
-            const double *a = turned + (m == 2 ? n : 0), *b = turned + (m >= 1 ? n : 0);
-            double *restrict moment = &s->moment[m * n];
-            for (size_t t = 0; t < n; t++)
-                moment[t] += a[t] * b[t] / (double)df;
-        }
+    for (size_t m = 0; m < band->n_moments; m++) {
+        const double *a = turned + (m == 2 ? n : 0), *b = turned + (m >= 1 ? n : 0);
+        double *restrict moment = &s->moment[m * n];
+        for (size_t t = 0; t < n; t++)
+            moment[t] += a[t] * b[t];
     }
-    for (size_t i = 0; i < band->n_moments * n; i++)
-        s->moment[i] += part->rest[i];
-    for (size_t k = used; k < part->n_factors; k++) /* what df could not carry stays as it is */
-        for (size_t m = 0; m < band->n_moments; m++) {
-            const double *a = &part->factor[k * columns + (m == 2 ? n : 0)],
-                         *b = &part->factor[k * columns + (m >= 1 ? n : 0)];
-            for (size_t t = 0; t < n; t++)
-                s->moment[m * n + t] += a[t] * b[t];
-        }
+}
+
+/* Bartlett 1933: with L lower triangular, L_ii^2 ~ chi2(df - i) and N(0,1) below, L L' is Wishart
+ * with df degrees of freedom. Adds diag(factor' L L' factor) / divisor, column of L by column. */
+static void add_wishart(scratch *s, const swt_band *band, const swt_band_part *part, size_t df,
+                        size_t divisor, gsl_rng *rng)
+{
+    size_t n = part->n_factors;
+
+    for (size_t j = 0; j < n && j < df; j++) {
+        s->weight_of_factor[j] = sqrt(gsl_ran_chisq(rng, (double)(df - j)));
+        for (size_t i = j + 1; i < n; i++)
+            s->weight_of_factor[i] = gsl_ran_gaussian_ziggurat(rng, 1.0);
+        add_square(s, band, part, s->weight_of_factor, j, 1 / sqrt((double)divisor));
+    }
 }
 
 /* Largest distance of the deviation wide * between + within in the resampled spread. */
@@ -162,21 +181,43 @@ static double largest_distance(const scratch *s, const swt_band *band, const dou
     return sqrt(largest);
 }
 
-static double one_experiment(scratch *s, const swt_band *band, int slot, size_t fewer)
+static void add_rest(scratch *s, const swt_band *band, const swt_band_part *part)
 {
-    const double *between = &s->between[(size_t)slot * band->n_columns];
-    const double *within = &s->within[(size_t)slot * band->n_columns];
-    size_t players = band->n_players - fewer, df_within = band->within.df;
+    for (size_t i = 0; i < band->n_moments * band->n_samples; i++)
+        s->moment[i] += part->rest[i];
+}
 
-    memset(s->moment, 0, band->n_moments * band->n_samples * sizeof *s->moment);
-    if (fewer > 0 && df_within > 0) { /* the player takes an average share of the swings along */
-        df_within -= df_within / band->n_players;
-        if (df_within == 0)
-            df_within = 1;
-    }
-    add_resampled_spread(s, band, &band->between, players - 1, s->rng[slot]);
-    add_resampled_spread(s, band, &band->within, df_within, s->rng[slot]);
-    return largest_distance(s, band, between, within, sqrt(1 + 1 / (double)players));
+/* One resampled experiment, and the same one short of a player: a Wishart matrix with one degree
+ * of freedom more is that matrix plus one squared normal vector. */
+static void one_experiment(double *largest, double *largest_loo, scratch *s, const swt_band *band,
+                           size_t slot)
+{
+    const double *between = &s->between[slot * band->n_columns];
+    const double *within = &s->within[slot * band->n_columns];
+    size_t players = band->n_players, df = players - 1, size = band->n_moments * band->n_samples;
+    gsl_rng *rng = s->rng[slot];
+
+    memset(s->moment, 0, size * sizeof *s->moment);
+    add_wishart(s, band, &band->between, df - 1, df, rng);
+    memcpy(s->shared, s->moment, size * sizeof *s->moment); /* of df - 1, over df */
+    memset(s->moment, 0, size * sizeof *s->moment);
+    if (band->within.df > 0)
+        add_wishart(s, band, &band->within, band->within.df, band->within.df, rng);
+    add_rest(s, band, &band->within);
+    add_rest(s, band, &band->between);
+    memcpy(s->other, s->moment, size * sizeof *s->moment); /* what both experiments share */
+
+    for (size_t i = 0; i < size; i++)
+        s->moment[i] = s->other[i] + s->shared[i];
+    for (size_t k = 0; k < band->between.n_factors; k++)
+        s->weight_of_factor[k] = gsl_ran_gaussian_ziggurat(rng, 1.0);
+    add_square(s, band, &band->between, s->weight_of_factor, 0, 1 / sqrt((double)df));
+    *largest = largest_distance(s, band, between, within, sqrt(1 + 1 / (double)players));
+    if (!largest_loo)
+        return;
+    for (size_t i = 0; i < size; i++)
+        s->moment[i] = s->other[i] + s->shared[i] * (double)df / (double)(df - 1);
+    *largest_loo = largest_distance(s, band, between, within, sqrt(1 + 1 / (double)(players - 1)));
 }
 
 swt_status swt_band_resample(double *largest, double *largest_loo, const swt_band *band,
@@ -194,13 +235,11 @@ swt_status swt_band_resample(double *largest, double *largest_loo, const swt_ban
             for (size_t r = 0; r < rows; r++)
                 s.weight[i * rows + r] = gsl_ran_gaussian_ziggurat(s.rng[i], 1.0);
         }
-        combine(s.between, s.weight, rows, &band->between, band->n_columns);
-        combine(s.within, s.weight + players, rows, &band->within, band->n_columns);
-        for (size_t i = 0; i < AT_ONCE && first + i < n_resamples; i++) {
-            largest[first + i] = one_experiment(&s, band, (int)i, 0);
-            if (largest_loo)
-                largest_loo[first + i] = one_experiment(&s, band, (int)i, 1);
-        }
+        deviate(s.between, &s, s.weight, rows, &band->between, band->n_columns);
+        deviate(s.within, &s, s.weight + players, rows, &band->within, band->n_columns);
+        for (size_t i = 0; i < AT_ONCE && first + i < n_resamples; i++)
+            one_experiment(&largest[first + i], largest_loo ? &largest_loo[first + i] : NULL, &s,
+                           band, i);
     }
     scratch_reset(&s);
     return SWT_OK;

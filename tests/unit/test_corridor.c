@@ -118,12 +118,12 @@ static void leave_one_out_agrees_with_building_anew(void **state)
 {
     double x[SWINGS * SAMPLES], y[SWINGS * SAMPLES];
     int player[SWINGS], others[SWINGS];
-    size_t n = reference_group(x, player), inside = 0, total = 0;
+    size_t n = reference_group(x, player), inside = 0, total = 0, on_the_edge = 0;
     swt_corridor_options o = SWT_CORRIDOR_OPTIONS_INIT;
     swt_corridor *all;
 
     (void)state;
-    o.coverage = 0.70; /* many edges are met, so that a wrong exclusion shows */
+    o.coverage = 0.70; /* many swings are outside, so that a wrong exclusion shows */
     all = build(x, player, n, SAMPLES, &o);
     for (int p = 0; p < PLAYERS; p++) {
         size_t m = 0;
@@ -135,21 +135,23 @@ static void leave_one_out_agrees_with_building_anew(void **state)
             }
         c = build(y, others, m, SAMPLES, &o);
         for (size_t i = 0; i < n; i++) {
-            int good = 1;
+            double largest = 0;
             if (player[i] != p)
                 continue;
             for (size_t t = 0; t < SAMPLES; t++)
-                good = good && fabs(swt_corridor_ratio(c, t, x[i * SAMPLES + t])) <= 1;
-            inside += (size_t)good;
+                largest = fmax(largest, fabs(swt_corridor_ratio(c, t, x[i * SAMPLES + t])));
+            inside += largest <= 1;
+            /* the multiplier for n - 1 players takes the whole group's smoothness, not the others'
+             * alone; it agrees within 3 % */
+            on_the_edge += fabs(largest - 1) < 0.03;
             total++;
         }
         swt_corridor_free(c);
     }
     assert_int_equal(all->loo_swings, total);
-    /* the multiplier for n - 1 is taken from the whole group's smoothness: one swing may differ */
-    if (all->loo_inside + 1 < inside || all->loo_inside > inside + 1)
+    assert_true(inside + 4 < total && on_the_edge < 4);
+    if (all->loo_inside + on_the_edge < inside || all->loo_inside > inside + on_the_edge)
         fail_msg("inside %zu of %zu, built anew %zu", all->loo_inside, total, inside);
-    assert_true(inside < total);
     swt_corridor_free(all);
 }
 
