@@ -20,9 +20,9 @@
  *  measured coverage and the command that measures it.
  *
  *  Scalars: a tolerance interval that holds `coverage` of swings with `confidence` (ISO 16269-6,
- *  exact factor), with effective sizes for several swings per player (Hoffman & Kringle 2005,
- *  J Biopharm Stat 15:283); limits from order statistics when the players' means fail Shapiro and
- *  Wilk's test at 1 %. */
+ *  exact factor), with effective sizes for several swings per player (n as in Hoffman & Kringle
+ *  2005, J Biopharm Stat 15:283; degrees of freedom from Graybill & Wang 1980, JASA 75:869); limits
+ * from order statistics when the players' means fail Shapiro and Wilk's test at 1 %. */
 #ifndef SWT_COMPARISON_CORRIDOR_H
 #define SWT_COMPARISON_CORRIDOR_H
 

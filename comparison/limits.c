@@ -3,6 +3,7 @@
 #include "comparison/array.h"
 #include "comparison/tolerance.h"
 
+#include <gsl/gsl_cdf.h>
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -150,17 +151,48 @@ void swt_leave_one_out(double *coverage, size_t *inside, size_t *swings, const s
     *coverage = players > 0 ? sum / (double)players : nan("");
 }
 
+/* Upper limit of a variance over its estimate, from df degrees of freedom. */
+static double upper_limit(double df, double confidence)
+{
+    return df / gsl_cdf_chisq_Pinv(1 - confidence, df);
+}
+
+/* Degrees of freedom of the total spread. The upper limit of S2 + V at `confidence` by Graybill &
+ * Wang 1980 (JASA 75:869), total + sqrt(sum of (part * (upper_limit - 1))^2), is matched by one
+ * chi-square. Satterthwaite's df would do in its place but keep 85 % of a promised 90 %. */
+static double matching_df(const swt_group_sample *at, size_t n_players, double confidence)
+{
+    double s2 = at->of_means.m[0], v = at->total.m[0] - s2, low = (double)n_players - 1, high = 1e7;
+    double a, b, ratio;
+
+    if (!(v > 0) || at->df_within == 0)
+        return low;
+    a = s2 * (upper_limit(low, confidence) - 1);
+    b = v * (upper_limit((double)at->df_within, confidence) - 1);
+    ratio = 1 + hypot(a, b) / at->total.m[0];
+    if ((double)at->df_within < low)
+        low = (double)at->df_within;
+    for (int i = 0; i < 200 && high - low > 1e-9 * low; i++) {
+        double middle = (low + high) / 2;
+        if (upper_limit(middle, confidence) > ratio)
+            low = middle;
+        else
+            high = middle;
+    }
+    return (low + high) / 2;
+}
+
 static swt_status tolerance_factor(double *k, const swt_corridor *c, const swt_group_sample *at,
                                    size_t n_players, swt_error *err)
 {
-    double n_effective, df;
+    double n_effective, df, confidence = c->options.confidence;
 
     swt_group_effective(&n_effective, &df, at, n_players);
+    if (confidence > 0.5) /* below, the upper limit says nothing */
+        df = matching_df(at, n_players, confidence);
     if (c->options.sides == SWT_TWO_SIDED)
-        return swt_tolerance_two_sided(k, n_effective, df, c->options.coverage,
-                                       c->options.confidence, err);
-    return swt_tolerance_one_sided(k, n_effective, df, c->options.coverage, c->options.confidence,
-                                   err);
+        return swt_tolerance_two_sided(k, n_effective, df, c->options.coverage, confidence, err);
+    return swt_tolerance_one_sided(k, n_effective, df, c->options.coverage, confidence, err);
 }
 
 static void apply_sides(double *low, double *high, swt_sides sides)

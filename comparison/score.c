@@ -382,6 +382,12 @@ swt_status swt_score_swing(swt_score *out, double *measure_rms, double *share,
     return SWT_OK;
 }
 
+swt_score_reference swt_score_reference_of(const swt_score_model *m)
+{
+    return (swt_score_reference){m->left_out.n, m->left_out.rms, m->left_out.distance,
+                                 m->left_out.rest, m->left_out.weight};
+}
+
 double swt_score_combine(const double *rms, size_t n)
 {
     double sum = 0;

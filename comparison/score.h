@@ -79,6 +79,15 @@ SWT_MUST_USE swt_status swt_score_swing(swt_score *out, double *measure_rms, dou
                                         double *distance_part, const swt_score_model *model,
                                         const double *const *curve, swt_error *err);
 
+/** The scores of the left-out reference swings, owned by the model: n_scores each, with weights
+ *  that make every player count the same. */
+typedef struct swt_score_reference {
+    size_t n_scores;
+    const double *rms, *distance, *rest, *weight;
+} swt_score_reference;
+
+swt_score_reference swt_score_reference_of(const swt_score_model *model);
+
 /** Root mean square of the finite values; NaN when there are none. */
 double swt_score_combine(const double *rms, size_t n);
 

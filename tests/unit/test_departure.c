@@ -198,7 +198,7 @@ static void trace_finds_what_goes_together_in_the_group(void **state)
     swt_reference_measure reference[3];
     swt_departure list[3];
     swt_trace_link *links = NULL;
-    size_t n = 0;
+    size_t n = 0, n_early = 0, n_late = 0, n_both = 0;
 
     (void)state;
     for (int p = 0; p < N; p++) {
@@ -228,7 +228,17 @@ static void trace_finds_what_goes_together_in_the_group(void **state)
     assert_close(links[0].lag_s, 0.6, 1e-12, "lag");
     assert_true(links[0].correlation < -0.95);
     assert_int_equal(links[0].n_players, N);
-    assert_true(links[0].n_both + 3 >= links[0].n_earlier && links[0].n_earlier > 5);
+    for (int i = 0; i < ROWS; i++) {
+        bool is_early = early[i] > c[0]->centre[0] + c[0]->sd_total[0];
+        bool is_late = late[i] < c[1]->centre[0] - c[1]->sd_total[0];
+        n_early += is_early;
+        n_late += is_late;
+        n_both += is_early && is_late;
+    }
+    assert_true(n_both > 5 && n_both < n_early + n_late - n_both);
+    assert_int_equal(links[0].n_earlier, n_early);
+    assert_int_equal(links[0].n_both, n_both);
+    assert_close(links[0].base_rate, (double)n_late / ROWS, 1e-12, "base rate");
     assert_true(links[0].base_rate < 0.3);
     assert_true(fabs(links[1].correlation) < 0.5);
     free(links);

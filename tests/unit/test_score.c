@@ -142,6 +142,34 @@ static void clean_swings_rank_evenly_and_odd_ones_high(void **state)
     assert_close(sqrt(rms), 1, 0.08, "rms of clean swings");
 }
 
+/* The last player's reference scores are those of a model that never saw the player. */
+static void left_out_means_built_anew(void **state)
+{
+    const swt_score_measure measure[MEASURES] = {{curve_a, T}, {curve_b, T}, {scalar, 1}};
+    const double *curve[MEASURES] = {curve_a + (ROWS - 1) * T, curve_b + (ROWS - 1) * T,
+                                     scalar + ROWS - 1};
+    uint64_t seed = 19;
+    swt_score_model *all = reference_model(&seed), *others = NULL;
+    swt_score_reference r = swt_score_reference_of(all);
+    swt_score s;
+    size_t components, components_others, columns;
+
+    (void)state;
+    assert_int_equal(
+        swt_score_model_build(&others, measure, MEASURES, player, ROWS - EACH, NULL, NULL), SWT_OK);
+    swt_score_model_size(&components, &columns, all);
+    swt_score_model_size(&components_others, &columns, others);
+    assert_int_equal(components, components_others);
+    assert_int_equal(r.n_scores, ROWS);
+    assert_int_equal(swt_score_swing(&s, NULL, NULL, NULL, others, curve, NULL), SWT_OK);
+    assert_close(r.rms[ROWS - 1], s.rms, 1e-12, "rms");
+    assert_close(r.distance[ROWS - 1], s.distance, 1e-9, "distance");
+    assert_close(r.rest[ROWS - 1], s.rest, 1e-9, "rest");
+    assert_close(r.weight[ROWS - 1], 1.0 / EACH, 1e-15, "weight");
+    swt_score_model_free(all);
+    swt_score_model_free(others);
+}
+
 static void parts_add_up(void **state)
 {
     uint64_t seed = 18;
@@ -203,6 +231,7 @@ int main(void)
         cmocka_unit_test(components_of_a_known_table),
         cmocka_unit_test(profile_scores_combine_as_published),
         cmocka_unit_test(clean_swings_rank_evenly_and_odd_ones_high),
+        cmocka_unit_test(left_out_means_built_anew),
         cmocka_unit_test(parts_add_up),
         cmocka_unit_test(hopeless_groups_are_refused),
     };

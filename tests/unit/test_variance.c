@@ -88,6 +88,9 @@ static void unbalanced_table_by_hand(void **state)
     assert_close(v.mean_of_groups, 5, 1e-12, "2, 5, 8");
     /* var(2, 5, 8) = 9; harmonic n = 3 / (1/2 + 1 + 1/3) = 18/11 */
     assert_close(v.total, 9 + (1 - 11.0 / 18) * 10 / 3, 1e-12, "total");
+    /* Satterthwaite: 278/27 squared over 9^2 / 2 + (35/27)^2 / 3 */
+    assert_close(v.df_total, pow(278.0 / 27, 2) / (40.5 + pow(35.0 / 27, 2) / 3), 1e-12, "df");
+    assert_close(v.n_effective, 3 * (278.0 / 27) / 9, 1e-12, "effective n");
 }
 
 static void total_is_unbiased_in_unbalanced_groups(void **state)
