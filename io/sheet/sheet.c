@@ -12,7 +12,7 @@
 #include <strings.h>
 #include <sys/stat.h>
 
-enum { MOST_COLUMNS = 1000 };
+enum { MOST_COLUMNS = 1000, LONGEST_NAME = 200 };
 
 enum { FILE_, PLAYER, SESSION, GROUP, SIDE, CLUB, SHOT, STATIC, MAP, KNOWN_COLUMNS };
 
@@ -161,6 +161,9 @@ static void read_header(reading *r)
                     r->cell[c]);
         else if (has_control(r->cell[c], ""))
             problem(r, r->line, "the name of column %zu holds a control character", c + 1);
+        else if (strlen(r->cell[c]) > LONGEST_NAME)
+            problem(r, r->line, "the name of column %zu is longer than %d bytes", c + 1,
+                    LONGEST_NAME);
         else if (!is_known)
             add_covariate(r, r->cell[c], c);
     }

@@ -1,6 +1,7 @@
 /* A study under its temporary name: the empty columns, the root, and the way to its real name. */
 #include "io/study/study_layout.h"
 
+#include <errno.h>
 #include <hdf5_hl.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -9,7 +10,7 @@
 
 enum { ROWS_PER_CHUNK = 256, SAMPLES_PER_CHUNK = 16384 };
 
-swt_status swt_study_draft_open(swt_study_draft *draft, const char *path, swt_error *err)
+static swt_status name_draft(swt_study_draft *draft, const char *path, swt_error *err)
 {
     draft->path = path;
     draft->file = -1;
@@ -18,10 +19,56 @@ swt_status swt_study_draft_open(swt_study_draft *draft, const char *path, swt_er
     /* the draft's address tells two threads of one process apart */
     snprintf(draft->temporary, sizeof draft->temporary, "%s.draft-%ld-%p", path, (long)getpid(),
              (void *)draft);
-    draft->file = swt_h5_create_file(draft->temporary);
-    if (draft->file < 0)
-        return swt_h5_fail(err, SWT_EIO, path, NULL, "cannot be created");
     return SWT_OK;
+}
+
+swt_status swt_study_draft_open(swt_study_draft *draft, const char *path, swt_error *err)
+{
+    swt_status rc = name_draft(draft, path, err);
+
+    if (rc != SWT_OK)
+        return rc;
+    draft->file = swt_h5_create_file(draft->temporary);
+    if (draft->file >= 0)
+        return SWT_OK;
+    unlink(draft->temporary);
+    return swt_h5_fail(err, SWT_EIO, path, NULL, "cannot be created");
+}
+
+static swt_status copy_file(const char *from, const char *to, swt_error *err)
+{
+    static const size_t room = 1 << 20;
+    FILE *in = fopen(from, "rb"), *out = in ? fopen(to, "wb") : NULL;
+    char *block = out ? malloc(room) : NULL;
+    swt_status rc = SWT_OK;
+    size_t n;
+
+    if (!block)
+        rc = swt_fail(err, out ? SWT_ENOMEM : SWT_EIO, "%s: %s", in ? to : from, strerror(errno));
+    while (rc == SWT_OK && (n = fread(block, 1, room, in)) > 0)
+        if (fwrite(block, 1, n, out) != n)
+            rc = swt_fail(err, SWT_EIO, "%s: %s", to, strerror(errno));
+    if (rc == SWT_OK && ferror(in))
+        rc = swt_fail(err, SWT_EIO, "%s: %s", from, strerror(errno));
+    if (out && fclose(out) != 0 && rc == SWT_OK)
+        rc = swt_fail(err, SWT_EIO, "%s: %s", to, strerror(errno));
+    if (in)
+        fclose(in);
+    free(block);
+    return rc;
+}
+
+swt_status swt_study_draft_copy(swt_study_draft *draft, const char *path, swt_error *err)
+{
+    swt_status rc = name_draft(draft, path, err);
+
+    if (rc == SWT_OK)
+        rc = copy_file(path, draft->temporary, err);
+    if (rc == SWT_OK && (draft->file = swt_h5_open_file(draft->temporary, true)) < 0)
+        rc = swt_h5_fail(err, SWT_EFORMAT, path, NULL, "cannot be opened: the study is damaged");
+    if (rc != SWT_OK)
+        unlink(draft->temporary);
+    return rc;
 }
 
 swt_status swt_study_draft_commit(swt_study_draft *draft, swt_error *err)
@@ -53,7 +100,7 @@ static swt_status draft_fail(const swt_study_draft *draft, const char *object, s
     return swt_h5_fail(err, SWT_EIO, draft->path, object, "cannot be written");
 }
 
-static bool describe(hid_t dataset, const char *units, const char *title, const char *definition,
+bool swt_h5_describe(hid_t dataset, const char *units, const char *title, const char *definition,
                      const char *source)
 {
     return swt_h5_set_text(dataset, "units", units) &&
@@ -68,9 +115,10 @@ static swt_status write_table(swt_study_draft *draft, const char *name, hid_t ty
                               swt_error *err)
 {
     hid_t dataset = swt_h5_create_dataset(draft->file, name, type, NULL, 1, &n, ROWS_PER_CHUNK);
-    bool ok = dataset >= 0 && swt_h5_write_rows(dataset, type, 0, n, values) &&
-              describe(dataset, H5Tget_class(type) == H5T_STRING ? "" : "1", title, "", "") &&
-              (!scale || H5DSset_scale(dataset, scale) >= 0);
+    bool ok =
+        dataset >= 0 && swt_h5_write_rows(dataset, type, 0, n, values) &&
+        swt_h5_describe(dataset, H5Tget_class(type) == H5T_STRING ? "" : "1", title, "", "") &&
+        (!scale || H5DSset_scale(dataset, scale) >= 0);
 
     if (dataset >= 0)
         ok = H5Dclose(dataset) >= 0 && ok;
@@ -205,8 +253,8 @@ swt_status swt_study_create_columns(swt_study_draft *draft, const swt_layout *la
     for (size_t i = 0; i < layout->n && rc == SWT_OK; i++) {
         const swt_column *c = &layout->column[i];
         hid_t dataset = create_column(draft->file, c, layout->rows[c->axis], text_length[i]);
-        bool ok =
-            dataset >= 0 && describe(dataset, c->units, c->title, c->definition, c->source_text);
+        bool ok = dataset >= 0 &&
+                  swt_h5_describe(dataset, c->units, c->title, c->definition, c->source_text);
         if (ok && c->field == SWT_FIELD_INDEX) {
             ok = H5DSset_scale(dataset, axis_name[c->axis]) >= 0;
             scale.axis[c->axis] = dataset; /* stays open to be attached */

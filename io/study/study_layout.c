@@ -195,17 +195,25 @@ static void add_series_and_body(swt_layout *layout)
     }
 }
 
-/* A link's name cannot hold '/' nor be ".": the covariate's true name is in `long_name`. */
+char *swt_link_name(char *out, size_t size, const char *name)
+{
+    size_t used = 0;
+
+    if (strcmp(name, ".") == 0)
+        name = "_";
+    for (; *name && used + 1 < size; name++)
+        out[used++] = *name == '/' ? '|' : *name;
+    out[used] = '\0';
+    return out;
+}
+
+/* The covariate's true name is in `long_name`. */
 static void add_covariate(swt_layout *layout, size_t index, const char *name)
 {
     swt_column *c = add(layout, SWT_BY_SWING, SWT_FIELD_TEXT, SWT_FROM_COVARIATE, index, "", name);
     size_t used = (size_t)snprintf(c->path, sizeof c->path, "covariates/");
 
-    if (strcmp(name, ".") == 0)
-        c->path[used++] = '_';
-    for (; *name && used + 2 < sizeof c->path; name++)
-        c->path[used++] = *name == '/' ? '|' : *name;
-    c->path[used] = '\0';
+    swt_link_name(c->path + used, sizeof c->path - used, name);
 }
 
 swt_status swt_layout_build(swt_layout *layout, char *const *covariate, size_t n, swt_error *err)
@@ -268,61 +276,6 @@ void swt_layout_path(char *path, size_t size, swt_source source, size_t index)
         break;
     default:
         path[0] = '\0';
-    }
-}
-
-hid_t swt_column_type(const swt_column *column, size_t length)
-{
-    static const char *const boolean[] = {"FALSE", "TRUE"};
-    static const char *const side[] = {"right", "left"};
-    static const char *const severity[] = {"note", "caution", "serious"};
-    static const char *const state[] = {"absent", "limited", "usable"};
-    static const char *const origin[] = {"recorded", "filled_spline", "filled_rigid", "missing"};
-    static const char *const status[] = {"ok",   "argument",  "system",       "format",
-                                         "data", "undefined", "out_of_memory"};
-
-    switch (column->field) {
-    case SWT_FIELD_TEXT:
-        return swt_h5_text_type(length > 0 ? length : 1);
-    case SWT_FIELD_BOOL:
-        return swt_h5_enum_type(boolean, 2);
-    case SWT_FIELD_SIDE:
-        return swt_h5_enum_type(side, 2);
-    case SWT_FIELD_SEVERITY:
-        return swt_h5_enum_type(severity, 3);
-    case SWT_FIELD_STATE:
-        return swt_h5_enum_type(state, 3);
-    case SWT_FIELD_ORIGIN:
-        return swt_h5_enum_type(origin, 4);
-    case SWT_FIELD_STATUS:
-        return swt_h5_enum_type(status, 7);
-    case SWT_FIELD_REASON:
-        return H5Tcopy(H5T_STD_U16LE);
-    case SWT_FIELD_FLOAT:
-        return H5Tcopy(H5T_IEEE_F32LE);
-    case SWT_FIELD_DOUBLE:
-        return H5Tcopy(H5T_IEEE_F64LE);
-    default:
-        return H5Tcopy(H5T_STD_I64LE);
-    }
-}
-
-size_t swt_column_size(const swt_column *column, size_t length)
-{
-    switch (column->field) {
-    case SWT_FIELD_TEXT:
-        return length > 0 ? length : 1;
-    case SWT_FIELD_DOUBLE:
-    case SWT_FIELD_SIZE:
-    case SWT_FIELD_LONG:
-    case SWT_FIELD_INDEX:
-        return 8;
-    case SWT_FIELD_FLOAT:
-        return 4;
-    case SWT_FIELD_REASON:
-        return 2;
-    default:
-        return 1;
     }
 }
 

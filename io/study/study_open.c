@@ -99,76 +99,6 @@ static swt_status count_all(opening *o, swt_error *err)
     return SWT_OK;
 }
 
-/* One value from the column's buffer into its struct. False: not a value of this field. */
-static bool take(const swt_column *column, void *to, const char *from, size_t length, size_t row)
-{
-    static const unsigned char limit[] = {
-        [SWT_FIELD_BOOL] = 2,     [SWT_FIELD_SIDE] = 2,  [SWT_FIELD_STATUS] = SWT_ENOMEM + 1,
-        [SWT_FIELD_SEVERITY] = 3, [SWT_FIELD_STATE] = 3,
-    };
-    unsigned char small = (unsigned char)*from;
-    unsigned short reason;
-    int64_t integer;
-
-    switch (column->field) {
-    case SWT_FIELD_TEXT:
-        return (*(char **)to = strndup(from, length)) != NULL;
-    case SWT_FIELD_DOUBLE:
-        memcpy(to, from, sizeof(double));
-        return true;
-    case SWT_FIELD_SIZE:
-        memcpy(&integer, from, sizeof integer);
-        *(size_t *)to = (size_t)integer;
-        return integer >= 0;
-    case SWT_FIELD_LONG:
-        memcpy(&integer, from, sizeof integer);
-        *(long *)to = (long)integer;
-        return true;
-    case SWT_FIELD_INDEX:
-        memcpy(&integer, from, sizeof integer);
-        return integer == (int64_t)row;
-    case SWT_FIELD_REASON:
-        memcpy(&reason, from, sizeof reason);
-        ((swt_verdict *)to)->reason = (unsigned char)(reason >> 8);
-        ((swt_verdict *)to)->subject = (unsigned char)reason;
-        return (reason >> 8) < SWT_REASON_COUNT;
-    default:
-        break;
-    }
-    if (small >= limit[column->field])
-        return false;
-    if (column->field == SWT_FIELD_BOOL)
-        *(bool *)to = small;
-    else if (column->field == SWT_FIELD_SIDE)
-        *(swt_handedness *)to = (swt_handedness)small;
-    else if (column->field == SWT_FIELD_STATUS)
-        *(swt_status *)to = (swt_status)small;
-    else if (column->field == SWT_FIELD_SEVERITY)
-        *(swt_severity *)to = (swt_severity)small;
-    else
-        ((swt_verdict *)to)->state = small;
-    return true;
-}
-
-/* Length of a text column's cells, 1 for other columns, 0 when the type is not the column's. */
-static size_t stored_length(hid_t dataset, const swt_column *column)
-{
-    hid_t type = H5Dget_type(dataset), wanted = swt_column_type(column, 1);
-    size_t length = 0;
-
-    if (type >= 0 && wanted >= 0) {
-        if (column->field != SWT_FIELD_TEXT)
-            length = H5Tequal(type, wanted) > 0;
-        else if (H5Tget_class(type) == H5T_STRING && H5Tis_variable_str(type) == 0)
-            length = H5Tget_size(type);
-    }
-    if (wanted >= 0)
-        H5Tclose(wanted);
-    if (type >= 0)
-        H5Tclose(type);
-    return length;
-}
-
 static swt_status read_column(opening *o, const swt_column *column, size_t rows, swt_error *err)
 {
     hid_t dataset = H5Dopen2(o->file, column->path, H5P_DEFAULT), type = -1;
@@ -180,7 +110,7 @@ static swt_status read_column(opening *o, const swt_column *column, size_t rows,
 
     if (dataset < 0)
         return damaged(o, column->path, "is missing or damaged", err);
-    length = stored_length(dataset, column);
+    length = swt_column_stored_length(dataset, column);
     size = swt_column_size(column, length);
     if (length == 0 || !swt_h5_extents(dataset, &rank, dims) || rank != 1 || dims[0] != rows) {
         rc = damaged(o, column->path, "has another type or another number of rows", err);
@@ -195,9 +125,10 @@ static swt_status read_column(opening *o, const swt_column *column, size_t rows,
             rc = damaged(o, column->path, "cannot be read: the study is damaged", err);
     }
     for (size_t i = 0; rc == SWT_OK && i < rows; i++)
-        if (!take(column,
-                  column->field == SWT_FIELD_INDEX ? NULL : swt_column_at(column, o->study, i),
-                  buffer + i * size, length, i))
+        if (!swt_column_take(column,
+                             column->field == SWT_FIELD_INDEX ? NULL
+                                                              : swt_column_at(column, o->study, i),
+                             buffer + i * size, length, i))
             rc = swt_fail(err, SWT_EFORMAT, "%s: %s: row %zu holds no valid value", o->study->path,
                           column->path, i);
     if (type >= 0)

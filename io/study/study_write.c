@@ -110,55 +110,6 @@ static swt_status rows_from_entries(swt_study *rows, const swt_study_entry *entr
     return rc;
 }
 
-/* One value from its struct into the column's buffer. */
-static void put(const swt_column *column, char *to, size_t length, const void *from, size_t row)
-{
-    int64_t integer;
-    unsigned short reason;
-
-    switch (column->field) {
-    case SWT_FIELD_TEXT:
-        strncpy(to, *(char *const *)from, length);
-        break;
-    case SWT_FIELD_DOUBLE:
-        memcpy(to, from, sizeof(double));
-        break;
-    case SWT_FIELD_SIZE:
-        integer = (int64_t) * (const size_t *)from;
-        memcpy(to, &integer, sizeof integer);
-        break;
-    case SWT_FIELD_LONG:
-        integer = *(const long *)from;
-        memcpy(to, &integer, sizeof integer);
-        break;
-    case SWT_FIELD_INDEX:
-        integer = (int64_t)row;
-        memcpy(to, &integer, sizeof integer);
-        break;
-    case SWT_FIELD_BOOL:
-        *to = (char)*(const bool *)from;
-        break;
-    case SWT_FIELD_SIDE:
-        *to = (char)*(const swt_handedness *)from;
-        break;
-    case SWT_FIELD_STATUS:
-        *to = (char)*(const swt_status *)from;
-        break;
-    case SWT_FIELD_SEVERITY:
-        *to = (char)*(const swt_severity *)from;
-        break;
-    case SWT_FIELD_STATE:
-        *to = (char)((const swt_verdict *)from)->state;
-        break;
-    case SWT_FIELD_REASON:
-        reason = (unsigned short)swt_reason_pack(*(const swt_verdict *)from);
-        memcpy(to, &reason, sizeof reason);
-        break;
-    default:
-        break;
-    }
-}
-
 static size_t longest_text(const swt_column *column, const swt_study *rows, size_t n)
 {
     size_t longest = 1;
@@ -278,8 +229,9 @@ static swt_status write_column(swt_study_draft *draft, const swt_column *column,
         any = fill_bulk(column, buffer, entry, n_entries);
     else
         for (size_t i = 0; i < rows_n; i++)
-            put(column, buffer + i * size, length,
-                column->field == SWT_FIELD_INDEX ? NULL : swt_column_at(column, rows, i), i);
+            swt_column_put(column, buffer + i * size, length,
+                           column->field == SWT_FIELD_INDEX ? NULL : swt_column_at(column, rows, i),
+                           i);
     if (any) { /* else the fill value says it all, and takes no room */
         type = swt_column_type(column, length);
         dataset = H5Dopen2(draft->file, column->path, H5P_DEFAULT);

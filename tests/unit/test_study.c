@@ -5,8 +5,11 @@
 
 #include <hdf5.h>
 #include <math.h>
+#include <signal.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/resource.h>
+#include <sys/wait.h>
 #include <unistd.h>
 
 /* HDF5 1.10 does not free a chunk whose checksum fails; that is not a leak of ours. */
@@ -526,6 +529,33 @@ static void a_study_that_cannot_be_written_leaves_nothing(void **state)
     assert_non_null(strstr(err.msg, "/no/such/folder/s.h5"));
 }
 
+/* A limit on the file's size stands for a disk that is full. */
+static void a_full_disk_is_told_and_leaves_nothing(void **state)
+{
+    invented *v = *state;
+    static const rlim_t rooms[] = {0, 5000, 100000};
+
+    for (size_t k = 0; k < sizeof rooms / sizeof *rooms; k++) {
+        int result;
+        pid_t child = fork();
+        if (child == 0) {
+            struct rlimit limit = {rooms[k], rooms[k]};
+            swt_error err = SWT_ERROR_INIT;
+            signal(SIGXFSZ, SIG_IGN);
+            setrlimit(RLIMIT_FSIZE, &limit);
+            _exit(swt_study_write(in_folder("full.h5"), v->entry, CAPTURES, &provenance, &err) ==
+                              SWT_EIO &&
+                          strstr(err.msg, "full.h5")
+                      ? 0
+                      : 1);
+        }
+        assert_int_equal(waitpid(child, &result, 0), child);
+        assert_true(WIFEXITED(result));
+        assert_int_equal(WEXITSTATUS(result), 0);
+        assert_int_equal(access(in_folder("full.h5"), F_OK), -1);
+    }
+}
+
 static int set_up(void **state)
 {
     setenv("SOURCE_DATE_EPOCH", "1000000000", 1);
@@ -558,6 +588,7 @@ int main(void)
         cmocka_unit_test(a_truncated_study_is_refused),
         cmocka_unit_test(flipped_bytes_are_found),
         cmocka_unit_test(a_study_that_cannot_be_written_leaves_nothing),
+        cmocka_unit_test(a_full_disk_is_told_and_leaves_nothing),
     };
     return cmocka_run_group_tests(tests, set_up, clean_up);
 }
