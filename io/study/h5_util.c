@@ -182,24 +182,44 @@ hid_t swt_h5_enum_type(const char *const *name, size_t n)
     return type;
 }
 
+/* The groups above a dataset. HDF5 could make them itself, but then with the time of the day in
+ * them. */
+static bool make_groups(hid_t file, const char *name)
+{
+    hid_t creation = H5Pcreate(H5P_GROUP_CREATE), group;
+    bool ok = creation >= 0 && H5Pset_obj_track_times(creation, false) >= 0;
+    char path[600];
+
+    for (const char *slash = strchr(name, '/'); ok && slash; slash = strchr(slash + 1, '/')) {
+        int length = (int)(slash - name);
+        if (snprintf(path, sizeof path, "%.*s", length, name) != length) {
+            ok = false;
+        } else if (H5Lexists(file, path, H5P_DEFAULT) <= 0) {
+            group = H5Gcreate2(file, path, H5P_DEFAULT, creation, H5P_DEFAULT);
+            ok = group >= 0 && H5Gclose(group) >= 0;
+        }
+    }
+    if (creation >= 0)
+        H5Pclose(creation);
+    return ok;
+}
+
 hid_t swt_h5_create_dataset(hid_t file, const char *name, hid_t type, const void *fill, int rank,
                             const hsize_t *dims, hsize_t chunk_rows)
 {
-    hid_t creation = H5Pcreate(H5P_DATASET_CREATE), link = H5Pcreate(H5P_LINK_CREATE);
+    hid_t creation = H5Pcreate(H5P_DATASET_CREATE);
     hid_t space = H5Screate_simple(rank, dims, NULL), dataset = -1;
     hsize_t chunk[2] = {dims[0] < chunk_rows ? dims[0] : chunk_rows, rank == 2 ? dims[1] : 1};
 
     if (chunk[0] == 0)
         chunk[0] = 1;
-    if (creation >= 0 && link >= 0 && space >= 0 && H5Pset_chunk(creation, rank, chunk) >= 0 &&
-        H5Pset_fletcher32(creation) >= 0 && H5Pset_obj_track_times(creation, false) >= 0 &&
-        (!fill || H5Pset_fill_value(creation, type, fill) >= 0) &&
-        H5Pset_create_intermediate_group(link, 1) >= 0)
-        dataset = H5Dcreate2(file, name, type, space, link, creation, H5P_DEFAULT);
+    if (creation >= 0 && space >= 0 && make_groups(file, name) &&
+        H5Pset_chunk(creation, rank, chunk) >= 0 && H5Pset_fletcher32(creation) >= 0 &&
+        H5Pset_obj_track_times(creation, false) >= 0 &&
+        (!fill || H5Pset_fill_value(creation, type, fill) >= 0))
+        dataset = H5Dcreate2(file, name, type, space, H5P_DEFAULT, creation, H5P_DEFAULT);
     if (space >= 0)
         H5Sclose(space);
-    if (link >= 0)
-        H5Pclose(link);
     if (creation >= 0)
         H5Pclose(creation);
     return dataset;
