@@ -228,68 +228,68 @@ done:
     return rc;
 }
 
-swt_status swt_c3d_describe_analog(swt_capture *c, double **offset, double **scale,
-                                   bool *is_unsigned, const swt_c3d_parameters *parameters,
-                                   const swt_c3d_layout *layout, swt_error *err)
+/* Fills scale (general scale included) and offset of every channel, and says how samples count. */
+static swt_status read_scaling(swt_capture *c, double *offset, double *scale, bool *is_unsigned,
+                               const swt_c3d_parameters *parameters, swt_error *err)
 {
-    size_t n = layout->n_channels, n_samples = layout->n_frames * layout->samples_per_frame;
-    char **labels = NULL, **units = NULL, *form = NULL, name[32];
-    size_t found, ignored;
+    size_t n = c->n_analog, found;
     double general = 1;
-    swt_status rc = SWT_ENOMEM;
+    char *form = NULL;
+    swt_status rc = take_text(&form, parameters, "ANALOG", "FORMAT", err);
 
-    *is_unsigned = false;
-    *offset = calloc(n + 1, sizeof **offset);
-    *scale = calloc(n + 1, sizeof **scale);
-    labels = calloc(n + 1, sizeof *labels);
-    units = calloc(n + 1, sizeof *units);
-    c->analog = calloc(n + 1, sizeof *c->analog);
-    if (!*offset || !*scale || !labels || !units || !c->analog) {
-        swt_fail(err, SWT_ENOMEM, "out of memory");
-        goto done;
-    }
-    c->n_analog = n;
-    c->analog_per_frame = layout->samples_per_frame;
-    if (n == 0) {
-        rc = SWT_OK;
-        goto done;
-    }
-    rc = take_text(&form, parameters, "ANALOG", "FORMAT", err);
-    if (rc != SWT_OK)
-        goto done;
     *is_unsigned = form && strcasecmp(form, "UNSIGNED") == 0;
-    if ((rc = swt_c3d_texts(&ignored, labels, n, parameters, "ANALOG", "LABELS", err)) != SWT_OK ||
-        (rc = swt_c3d_texts(&ignored, units, n, parameters, "ANALOG", "UNITS", err)) != SWT_OK)
-        goto done;
+    free(form);
+    if (rc != SWT_OK)
+        return rc;
     if (!swt_c3d_number(&general, parameters, "ANALOG", "GEN_SCALE", false) || !isfinite(general)) {
         swt_capture_warn(c, "no usable ANALOG:GEN_SCALE; 1 is taken");
         general = 1;
     }
     for (size_t k = 0; k < n; k++)
-        (*scale)[k] = 1;
-    found = swt_c3d_numbers(*scale, n, parameters, "ANALOG", "SCALE", false);
+        scale[k] = 1;
+    found = swt_c3d_numbers(scale, n, parameters, "ANALOG", "SCALE", false);
     if (found < n)
         swt_capture_warn(c,
                          "ANALOG:SCALE has %zu values for %zu channels; 1 is taken for the "
                          "others",
                          found, n);
-    swt_c3d_numbers(*offset, n, parameters, "ANALOG", "OFFSET", *is_unsigned);
-    for (size_t k = 0; k < n; k++) {
-        swt_capture_analog *a = &c->analog[k];
-        (*scale)[k] *= general;
-        snprintf(name, sizeof name, "A%03zu", k + 1);
-        a->sample = malloc((n_samples ? n_samples : 1) * sizeof *a->sample);
-        if (!a->sample) {
-            rc = swt_fail(err, SWT_ENOMEM, "out of memory");
-            goto done;
-        }
-        rc = swt_string_set(&a->label, labels[k] && labels[k][0] ? labels[k] : name, err);
-        if (rc == SWT_OK)
-            rc = swt_string_set(&a->unit, units[k] ? units[k] : "", err);
-        if (rc != SWT_OK)
-            goto done;
-    }
-done:
+    for (size_t k = 0; k < n; k++)
+        scale[k] *= general;
+    swt_c3d_numbers(offset, n, parameters, "ANALOG", "OFFSET", *is_unsigned);
+    return SWT_OK;
+}
+
+/* Allocates a channel's samples and names it, A001 and so on where the file does not. */
+static swt_status begin_channel(swt_capture_analog *a, size_t k, const char *label,
+                                const char *unit, size_t n_samples, swt_error *err)
+{
+    char name[32];
+    swt_status rc;
+
+    snprintf(name, sizeof name, "A%03zu", k + 1);
+    a->sample = malloc((n_samples ? n_samples : 1) * sizeof *a->sample);
+    if (!a->sample)
+        return swt_fail(err, SWT_ENOMEM, "out of memory");
+    rc = swt_string_set(&a->label, label && label[0] ? label : name, err);
+    return rc == SWT_OK ? swt_string_set(&a->unit, unit ? unit : "", err) : rc;
+}
+
+static swt_status begin_channels(swt_capture *c, const swt_c3d_parameters *parameters,
+                                 swt_error *err)
+{
+    size_t n = c->n_analog, ignored;
+    char **labels = calloc(n, sizeof *labels), **units = calloc(n, sizeof *units);
+    swt_status rc = SWT_OK;
+
+    if (!labels || !units)
+        rc = swt_fail(err, SWT_ENOMEM, "out of memory");
+    if (rc == SWT_OK)
+        rc = swt_c3d_texts(&ignored, labels, n, parameters, "ANALOG", "LABELS", err);
+    if (rc == SWT_OK)
+        rc = swt_c3d_texts(&ignored, units, n, parameters, "ANALOG", "UNITS", err);
+    for (size_t k = 0; k < n && rc == SWT_OK; k++)
+        rc = begin_channel(&c->analog[k], k, labels[k], units[k], c->n_frames * c->analog_per_frame,
+                           err);
     for (size_t k = 0; k < n; k++) {
         if (labels)
             free(labels[k]);
@@ -298,6 +298,26 @@ done:
     }
     free(labels);
     free(units);
-    free(form);
     return rc;
+}
+
+swt_status swt_c3d_describe_analog(swt_capture *c, double **offset, double **scale,
+                                   bool *is_unsigned, const swt_c3d_parameters *parameters,
+                                   const swt_c3d_layout *layout, swt_error *err)
+{
+    size_t n = layout->n_channels;
+    swt_status rc;
+
+    *is_unsigned = false;
+    *offset = calloc(n + 1, sizeof **offset);
+    *scale = calloc(n + 1, sizeof **scale);
+    c->analog = calloc(n + 1, sizeof *c->analog);
+    if (!*offset || !*scale || !c->analog)
+        return swt_fail(err, SWT_ENOMEM, "out of memory");
+    if (n == 0)
+        return SWT_OK;
+    c->n_analog = n;
+    c->analog_per_frame = layout->samples_per_frame;
+    rc = read_scaling(c, *offset, *scale, is_unsigned, parameters, err);
+    return rc == SWT_OK ? begin_channels(c, parameters, err) : rc;
 }

@@ -61,6 +61,18 @@ static size_t count_group_events(const swt_c3d_parameters *parameters)
     return n;
 }
 
+/* Some recorders leave the labels blank and name the event by its context. */
+static swt_status add_group_event(swt_capture *c, const char *label, const char *context,
+                                  double time_s, swt_error *err)
+{
+    if (!label)
+        label = "";
+    if (!context)
+        context = "";
+    return label[0] == '\0' ? swt_capture_add_event(c, context, "", time_s, err)
+                            : swt_capture_add_event(c, label, context, time_s, err);
+}
+
 static swt_status read_group_events(swt_capture *c, const swt_c3d_parameters *parameters,
                                     swt_error *err)
 {
@@ -84,15 +96,7 @@ static swt_status read_group_events(swt_capture *c, const swt_c3d_parameters *pa
             skipped++;
             continue;
         }
-        {
-            const char *label = labels[i] ? labels[i] : "",
-                       *context = contexts[i] ? contexts[i] : "";
-            if (label[0] == '\0') { /* some recorders leave labels blank and name the context */
-                label = context;
-                context = "";
-            }
-            rc = swt_capture_add_event(c, label, context, time_s, err);
-        }
+        rc = add_group_event(c, labels[i], contexts[i], time_s, err);
     }
     if (skipped > 0)
         swt_capture_warn(c, "%zu events have no finite time; left out", skipped);
