@@ -27,6 +27,7 @@ struct swt_plot {
     swt_text script;
     swt_plot_canvas canvas;
     int n_data;
+    size_t begin; /* of the last picture in the script */
     size_t n_pictures;
     picture *picture;
 };
@@ -147,12 +148,22 @@ swt_status swt_plot_picture(swt_plot *plot, const char *path, swt_plot_format fo
                                  : format == SWT_PLOT_PNG ? 0.75
                                                           : 0.5625;
     plot->n_data = 0;
+    plot->begin = plot->script.length;
     swt_plot_add(plot, "reset session\n");
     add_terminal(plot, format);
     swt_plot_add(plot, "set output ");
     add_literal(plot, new->temporary);
     swt_plot_add(plot, "\n");
     return SWT_OK;
+}
+
+void swt_plot_drop_picture(swt_plot *plot)
+{
+    if (plot->n_pictures == 0)
+        return;
+    plot->n_pictures--;
+    plot->script.length = plot->begin;
+    plot->script.bytes[plot->begin] = '\0';
 }
 
 swt_plot_canvas swt_plot_get_canvas(const swt_plot *plot)

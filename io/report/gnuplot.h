@@ -40,6 +40,9 @@ SWT_MUST_USE swt_status swt_plot_new(swt_plot **out, swt_error *err);
 SWT_MUST_USE swt_status swt_plot_picture(swt_plot *plot, const char *path, swt_plot_format format,
                                          swt_plot_size size, double height_ratio, swt_error *err);
 
+/** Takes back the picture begun last, with all that was added to it. */
+void swt_plot_drop_picture(swt_plot *plot);
+
 /** Canvas of the picture begun last. */
 swt_plot_canvas swt_plot_get_canvas(const swt_plot *plot);
 

@@ -1,0 +1,214 @@
+/* Corridors of the reference group, and the group at its events. */
+#include "io/report/assessment_parts.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { N = SWT_CURVE_SAMPLES };
+
+/* A reading of a curve at an event is in the family already, as its curve. */
+static bool reads_a_curve(const swt_measure *row)
+{
+    return strstr(row->name, "_at_") != NULL || strcmp(row->name, "pelvis_towards_ball") == 0;
+}
+
+static swt_status curve_corridor(swt_assessment *a, const swt_study *study, swt_series series,
+                                 double *curves, swt_error *err)
+{
+    const swt_series_info *info = swt_series_describe(series);
+    swt_compared *c = &a->compared[a->n_compared];
+    bool any = false;
+    swt_status rc = swt_study_read_curves(study, series, a->reference, a->n_reference, curves, err);
+
+    for (size_t i = 0; rc == SWT_OK && i < a->n_reference * N && !any; i++)
+        any = isfinite(curves[i]);
+    if (rc != SWT_OK || !any)
+        return rc;
+    rc = swt_corridor_build(&c->corridor, curves, a->reference_player, a->n_reference, N,
+                            &a->options.corridor, err);
+    if (rc != SWT_OK) {
+        swt_error_prefix(err, "corridor of %s", info->title);
+        return rc;
+    }
+    c->is_series = true;
+    c->index = (size_t)series;
+    c->title = info->title;
+    c->quantity = info->quantity;
+    c->in_family = c->corridor->state != SWT_CORRIDOR_REFUSED;
+    a->n_compared++;
+    return SWT_OK;
+}
+
+static swt_status scalar_corridor(swt_assessment *a, const swt_study *study, size_t row,
+                                  double *values, swt_error *err)
+{
+    const swt_measure *measure = swt_measure_row(row);
+    swt_compared *c = &a->compared[a->n_compared];
+    bool any = false;
+    swt_status rc;
+
+    for (size_t i = 0; i < a->n_reference; i++) {
+        const swt_measurement *m = &study->measure[row][a->reference[i]];
+        values[i] = m->verdict.state == SWT_ABSENT ? nan("") : m->value;
+        any = any || isfinite(values[i]);
+    }
+    if (!any)
+        return SWT_OK;
+    rc = swt_corridor_build(&c->corridor, values, a->reference_player, a->n_reference, 1,
+                            &a->options.corridor, err);
+    if (rc != SWT_OK) {
+        swt_error_prefix(err, "tolerance interval of %s", measure->title);
+        return rc;
+    }
+    c->is_series = false;
+    c->index = row;
+    c->title = measure->title;
+    c->quantity = measure->quantity;
+    c->in_family = c->corridor->state != SWT_CORRIDOR_REFUSED && !reads_a_curve(measure);
+    a->n_compared++;
+    return SWT_OK;
+}
+
+static swt_status tube(swt_path_corridor **out, const swt_assessment *a, const swt_study *study,
+                       swt_series across, swt_series up, swt_error *err)
+{
+    double *x = calloc(a->n_reference * N, sizeof *x);
+    double *y = calloc(a->n_reference * N, sizeof *y);
+    swt_status rc = SWT_OK;
+
+    if (!x || !y)
+        rc = swt_fail(err, SWT_ENOMEM, "out of memory");
+    if (rc == SWT_OK)
+        rc = swt_study_read_curves(study, across, a->reference, a->n_reference, x, err);
+    if (rc == SWT_OK)
+        rc = swt_study_read_curves(study, up, a->reference, a->n_reference, y, err);
+    if (rc == SWT_OK)
+        rc = swt_path_corridor_build(out, x, y, a->reference_player, a->n_reference, N,
+                                     &a->options.corridor, err);
+    free(x);
+    free(y);
+    return rc;
+}
+
+static swt_status family(swt_assessment *a, swt_error *err)
+{
+    const swt_corridor **list = calloc(a->n_compared + 1, sizeof *list);
+    swt_status rc = SWT_OK;
+
+    if (!list)
+        return swt_fail(err, SWT_ENOMEM, "out of memory");
+    a->family_factor = a->false_alone = nan("");
+    for (size_t i = 0; i < a->n_compared; i++)
+        if (a->compared[i].in_family)
+            list[a->n_family++] = a->compared[i].corridor;
+    if (a->n_family > 0)
+        rc = swt_corridor_family_factor(&a->family_factor, &a->false_alone, list, a->n_family,
+                                        a->options.corridor.coverage, err);
+    free(list);
+    return rc;
+}
+
+swt_status assess_corridors(swt_assessment *a, const swt_study *study, swt_error *err)
+{
+    double *values = calloc(a->n_reference * N, sizeof *values);
+    swt_status rc = SWT_OK;
+
+    a->compared = calloc(SWT_SERIES_COUNT + swt_measure_count(), sizeof *a->compared);
+    if (!values || !a->compared)
+        rc = swt_fail(err, SWT_ENOMEM, "out of memory");
+    for (int s = 0; rc == SWT_OK && s < SWT_SERIES_COUNT; s++)
+        if (a->options.series[s])
+            rc = curve_corridor(a, study, (swt_series)s, values, err);
+    for (size_t m = 0; rc == SWT_OK && m < swt_measure_count(); m++)
+        rc = scalar_corridor(a, study, m, values, err);
+    if (rc == SWT_OK)
+        rc = tube(&a->hand_path, a, study, SWT_SERIES_HAND_DEPTH, SWT_SERIES_HAND_HEIGHT, err);
+    if (rc == SWT_OK)
+        rc = tube(&a->hand_path_above, a, study, SWT_SERIES_HAND_ALONG, SWT_SERIES_HAND_DEPTH, err);
+    if (rc == SWT_OK)
+        rc = family(a, err);
+    free(values);
+    return rc;
+}
+
+/* Mean over players of each player's mean; NaN values are passed over. */
+static double mean_of_players(const swt_assessment *a, const double *value, double *sum,
+                              double *count)
+{
+    double total = 0, n = 0;
+
+    for (size_t p = 0; p < a->n_reference_players; p++)
+        sum[p] = count[p] = 0;
+    for (size_t i = 0; i < a->n_reference; i++)
+        if (isfinite(value[i])) {
+            sum[a->reference_player[i]] += value[i];
+            count[a->reference_player[i]] += 1;
+        }
+    for (size_t p = 0; p < a->n_reference_players; p++)
+        if (count[p] > 0) {
+            total += sum[p] / count[p];
+            n += 1;
+        }
+    return n > 0 ? total / n : nan("");
+}
+
+static void group_times(swt_assessment *a, const double *value, swt_event event, double *own,
+                        double *medians)
+{
+    for (size_t p = 0; p < a->n_reference_players; p++) {
+        size_t n = 0;
+        for (size_t i = 0; i < a->n_reference; i++)
+            if (a->reference_player[i] == (int)p)
+                own[n++] = value[i];
+        medians[p] = swt_median(own, n);
+    }
+    a->group_facts.middle_s[event] = swt_median(medians, a->n_reference_players);
+    a->group_facts.low_s[event] = a->group_facts.high_s[event] = nan("");
+    for (size_t p = 0; p < a->n_reference_players; p++) { /* fmin passes over NaN */
+        a->group_facts.low_s[event] = fmin(a->group_facts.low_s[event], medians[p]);
+        a->group_facts.high_s[event] = fmax(a->group_facts.high_s[event], medians[p]);
+    }
+}
+
+swt_status assess_group(swt_assessment *a, const swt_study *study, swt_error *err)
+{
+    static const swt_series places[] = {
+        SWT_SERIES_HAND_ALONG,           SWT_SERIES_HAND_DEPTH,
+        SWT_SERIES_HAND_HEIGHT,          SWT_SERIES_LEDGER_DEPTH_PELVIS,
+        SWT_SERIES_LEDGER_DEPTH_TRUNK,   SWT_SERIES_LEDGER_DEPTH_ARMS,
+        SWT_SERIES_LEDGER_HEIGHT_PELVIS, SWT_SERIES_LEDGER_HEIGHT_TRUNK,
+        SWT_SERIES_LEDGER_HEIGHT_ARMS};
+    size_t n = a->n_reference;
+    double *curve = calloc(n * N, sizeof *curve), *time = calloc(n * N, sizeof *time);
+    double *value = calloc(n, sizeof *value), *room = calloc(2 * n, sizeof *room);
+    swt_status rc = SWT_OK;
+
+    if (!curve || !time || !value || !room)
+        rc = swt_fail(err, SWT_ENOMEM, "out of memory");
+    for (int s = 0; s < SWT_SERIES_COUNT; s++)
+        for (int e = 0; e < SWT_EVENT_COUNT; e++)
+            a->group_facts.at_event[s][e] = nan("");
+    for (int e = 0; rc == SWT_OK && e < SWT_EVENT_COUNT; e++) {
+        for (size_t i = 0; i < n; i++)
+            value[i] = swt_event_after_takeaway(study, a->reference[i], (swt_event)e);
+        group_times(a, value, (swt_event)e, room, room + n);
+    }
+    if (rc == SWT_OK)
+        rc = swt_study_read_curve_times(study, a->reference, n, time, err);
+    for (size_t k = 0; rc == SWT_OK && k < sizeof places / sizeof *places; k++) {
+        rc = swt_study_read_curves(study, places[k], a->reference, n, curve, err);
+        for (int e = 0; rc == SWT_OK && e < SWT_EVENT_COUNT; e++) {
+            for (size_t i = 0; i < n; i++)
+                value[i] =
+                    swt_curve_at(time + i * N, curve + i * N,
+                                 swt_event_after_takeaway(study, a->reference[i], (swt_event)e));
+            a->group_facts.at_event[places[k]][e] = mean_of_players(a, value, room, room + n);
+        }
+    }
+    free(curve);
+    free(time);
+    free(value);
+    free(room);
+    return rc;
+}

@@ -1,0 +1,216 @@
+#include "io/report/assessment.h"
+#include "base/capture.h"
+#include "io/report/assessment_parts.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+void swt_assessment_options_init(swt_assessment_options *options)
+{
+    static const swt_series same_again[] = {
+        SWT_SERIES_HAND_FOOT_SPAN, SWT_SERIES_PELVIS_TURN_PROJECTED,
+        SWT_SERIES_THORAX_TURN_PROJECTED, SWT_SERIES_SEPARATION_PROJECTED};
+
+    *options = (swt_assessment_options){.corridor = SWT_CORRIDOR_OPTIONS_INIT};
+    for (int s = 0; s < SWT_SERIES_COUNT; s++)
+        options->series[s] = true;
+    for (size_t i = 0; i < sizeof same_again / sizeof *same_again; i++)
+        options->series[same_again[i]] = false;
+    options->least_excess[SWT_LENGTH] = 0.005;
+    options->least_excess[SWT_ANGLE] = SWT_RADIANS(2);
+    options->least_excess[SWT_TIME] = 0.02;
+    options->least_excess[SWT_SPEED] = 0.2;
+    options->least_excess[SWT_ANGULAR_SPEED] = SWT_RADIANS(20);
+    options->least_excess[SWT_FRACTION] = 0.05;
+}
+
+double swt_curve_at(const double time_s[SWT_CURVE_SAMPLES], const double curve[SWT_CURVE_SAMPLES],
+                    double at_s)
+{
+    for (size_t i = 0; i + 1 < SWT_CURVE_SAMPLES; i++)
+        if (time_s[i] <= at_s && at_s <= time_s[i + 1]) {
+            double step = time_s[i + 1] - time_s[i];
+            double part = step > 0 ? (at_s - time_s[i]) / step : 0;
+            return curve[i] + part * (curve[i + 1] - curve[i]);
+        }
+    return nan("");
+}
+
+double swt_event_after_takeaway(const swt_study *study, size_t swing, swt_event event)
+{
+    const swt_event_time *start = &study->event[SWT_EVENT_TAKEAWAY][swing];
+    const swt_event_time *e = &study->event[event][swing];
+
+    if (start->verdict.state == SWT_ABSENT || e->verdict.state == SWT_ABSENT)
+        return nan("");
+    return e->time_s - start->time_s;
+}
+
+static int by_value(const void *a, const void *b)
+{
+    double x = *(const double *)a, y = *(const double *)b;
+
+    return (x > y) - (x < y);
+}
+
+double swt_median(double *value, size_t n)
+{
+    size_t k = 0;
+
+    for (size_t i = 0; i < n; i++)
+        if (isfinite(value[i]))
+            value[k++] = value[i];
+    if (k == 0)
+        return nan("");
+    qsort(value, k, sizeof *value, by_value);
+    return k % 2 ? value[k / 2] : (value[k / 2 - 1] + value[k / 2]) / 2;
+}
+
+long swt_compared_find(const swt_assessment *a, bool is_series, size_t index)
+{
+    for (size_t i = 0; i < a->n_compared; i++)
+        if (a->compared[i].is_series == is_series && a->compared[i].index == index)
+            return (long)i;
+    return -1;
+}
+
+void swt_assessment_free(swt_assessment *a)
+{
+    if (!a)
+        return;
+    free((char *)a->options.group);
+    free(a->reference);
+    free(a->reference_player);
+    for (size_t i = 0; i < a->n_compared; i++)
+        swt_corridor_free(a->compared[i].corridor);
+    free(a->compared);
+    swt_path_corridor_free(a->hand_path);
+    swt_path_corridor_free(a->hand_path_above);
+    for (size_t i = 0; i < a->n_swings; i++)
+        free(a->swing[i].departure);
+    free(a->swing);
+    for (size_t i = 0; i < a->n_players; i++)
+        free(a->player[i].departure);
+    free(a->player);
+    free(a);
+}
+
+static bool is_reference(const swt_study *study, size_t swing, const char *group)
+{
+    return strcmp(study->swing[swing].group, group) == 0;
+}
+
+/* "tour", "club", "" and 2 more */
+static swt_status no_such_group(const swt_study *study, const char *group, swt_error *err)
+{
+    char names[300] = "";
+    size_t used = 0, shown = 0;
+
+    for (size_t i = 0; i < study->n_swings && shown < 6; i++) {
+        bool seen = false;
+        for (size_t j = 0; j < i && !seen; j++)
+            seen = is_reference(study, j, study->swing[i].group);
+        if (seen || used + 40 > sizeof names)
+            continue;
+        used += (size_t)snprintf(names + used, sizeof names - used, "%s\"%.30s\"",
+                                 shown ? ", " : "", study->swing[i].group);
+        shown++;
+    }
+    return swt_fail(err, SWT_EDATA,
+                    "no swing of the study is in the group \"%.60s\", so there is no reference; "
+                    "its groups are: %s",
+                    group, shown ? names : "none, since it has no swings");
+}
+
+/* Rows of the reference group, and a number for each of its players. */
+static swt_status find_reference(swt_assessment *a, const swt_study *study, swt_error *err)
+{
+    const char *group = a->options.group;
+
+    a->reference = calloc(study->n_swings + 1, sizeof *a->reference);
+    a->reference_player = calloc(study->n_swings + 1, sizeof *a->reference_player);
+    if (!a->reference || !a->reference_player)
+        return swt_fail(err, SWT_ENOMEM, "out of memory");
+    for (size_t i = 0; i < study->n_swings; i++) {
+        int number = (int)a->n_reference_players;
+        if (!is_reference(study, i, group))
+            continue;
+        for (size_t j = 0; j < a->n_reference; j++)
+            if (strcmp(study->swing[a->reference[j]].player, study->swing[i].player) == 0) {
+                number = a->reference_player[j];
+                break;
+            }
+        if (number == (int)a->n_reference_players)
+            a->n_reference_players++;
+        a->reference[a->n_reference] = i;
+        a->reference_player[a->n_reference++] = number;
+    }
+    return a->n_reference ? SWT_OK : no_such_group(study, group, err);
+}
+
+/* The other swings, gathered by player in the order in which the players first appear. */
+static swt_status find_assessed(swt_assessment *a, const swt_study *study, swt_error *err)
+{
+    a->swing = calloc(study->n_swings + 1, sizeof *a->swing);
+    a->player = calloc(study->n_swings + 1, sizeof *a->player);
+    if (!a->swing || !a->player)
+        return swt_fail(err, SWT_ENOMEM, "out of memory");
+    for (size_t i = 0; i < study->n_swings; i++) {
+        const char *code = study->swing[i].player;
+        swt_assessed_player *p;
+        bool seen = false;
+        if (is_reference(study, i, a->options.group))
+            continue;
+        for (size_t k = 0; k < a->n_players && !seen; k++)
+            seen = strcmp(a->player[k].code, code) == 0;
+        if (seen)
+            continue;
+        p = &a->player[a->n_players++];
+        p->code = code;
+        p->first = a->n_swings;
+        for (size_t j = i; j < study->n_swings; j++)
+            if (strcmp(study->swing[j].player, code) == 0 &&
+                !is_reference(study, j, a->options.group))
+                a->swing[a->n_swings++].swing = j;
+        p->n_swings = a->n_swings - p->first;
+        for (size_t j = 0; j < a->n_reference; j++)
+            p->in_reference =
+                p->in_reference || strcmp(study->swing[a->reference[j]].player, code) == 0;
+    }
+    return SWT_OK;
+}
+
+swt_status swt_assessment_build(swt_assessment **out, const swt_study *study,
+                                const swt_assessment_options *options, swt_error *err)
+{
+    swt_assessment *a = calloc(1, sizeof *a);
+    char *group = NULL;
+    swt_status rc;
+
+    *out = NULL;
+    if (!a)
+        return swt_fail(err, SWT_ENOMEM, "out of memory");
+    a->options = *options;
+    a->options.group = NULL;
+    rc = swt_string_set(&group, options->group ? options->group : "", err);
+    a->options.group = group;
+    if (rc == SWT_OK)
+        rc = find_reference(a, study, err);
+    if (rc == SWT_OK)
+        rc = find_assessed(a, study, err);
+    if (rc == SWT_OK)
+        rc = assess_corridors(a, study, err);
+    if (rc == SWT_OK)
+        rc = assess_group(a, study, err);
+    if (rc == SWT_OK)
+        rc = assess_swings(a, study, err);
+    if (rc == SWT_OK)
+        rc = assess_players(a, study, err);
+    if (rc == SWT_OK)
+        *out = a;
+    else
+        swt_assessment_free(a);
+    return rc;
+}

@@ -1,0 +1,129 @@
+/** @file  A study's swings against its reference group: corridors, departures, and what they add up
+ *  to for each player.
+ *  Layer: io. Reads curves from an open study; all statistics are comparison's.
+ *
+ *  The family that is looked at together: all curves chosen, and those scalar measures that are not
+ *  readings of a curve at an event (their curve is in already). The other scalars get their own
+ *  tolerance interval for the table, outside the family. */
+#ifndef SWT_IO_REPORT_ASSESSMENT_H
+#define SWT_IO_REPORT_ASSESSMENT_H
+
+#include "comparison/corridor.h"
+#include "comparison/departure.h"
+#include "comparison/path_corridor.h"
+#include "io/study/study.h"
+
+#include <stdbool.h>
+
+typedef struct swt_assessment_options {
+    const char *group;             /**< value of the sheet's group column                      */
+    swt_corridor_options corridor; /**< coverage, confidence, resamples, seed                  */
+    bool series[SWT_SERIES_COUNT]; /**< curves to compare                                      */
+    /** A departure whose excess stays under this is listed but never led with: below what markers
+     *  on skin tell. Common practice, no source. SI, by quantity. */
+    double least_excess[SWT_QUANTITY_COUNT];
+} swt_assessment_options;
+
+/** Defaults: .95 coverage; every curve but those that say the same again (foot spans, projected
+ *  turns); least excess 5 mm, 2 deg, 0.02 s, 0.2 m/s, 20 deg/s, 0.05. */
+void swt_assessment_options_init(swt_assessment_options *options);
+
+/** One measure that is compared. */
+typedef struct swt_compared {
+    bool is_series;
+    size_t index; /**< an swt_series, or a row of swt_measure_row */
+    const char *title;
+    swt_quantity quantity;
+    bool in_family;
+    swt_corridor *corridor; /**< may be refused: see its state    */
+} swt_compared;
+
+/** One assessed swing and its departures, earliest first. `measure` indexes compared[]. */
+typedef struct swt_assessed_swing {
+    size_t swing; /**< row of the study */
+    size_t n_departures;
+    swt_departure *departure;
+} swt_assessed_swing;
+
+/** A departure as it shows over a player's swings: same measure, same side. */
+typedef struct swt_player_departure {
+    size_t compared;
+    int direction;                /**< +1 above, -1 below                                   */
+    size_t n_departing, n_swings; /**< swings with it; swings in which it could be compared */
+    size_t n_standing;            /**< swings in which it stands for the whole family       */
+    bool matters;                 /**< median excess reaches least_excess                   */
+    /* medians over the departing swings, of the first run on that side */
+    double start_s, end_s, peak_s; /**< after takeaway; NaN when not to be had                */
+    double peak_value, peak_excess, peak_ratio;
+} swt_player_departure;
+
+/** How sure the leading departure is. */
+typedef enum swt_certainty {
+    SWT_NOTHING_DEPARTS = 0,
+    SWT_NOT_COMPARED, /**< there is no corridor, or the swings have none of the measures  */
+    SWT_SOME_SWINGS,  /**< in half of the swings or fewer                                 */
+    SWT_MOST_SWINGS,  /**< in most swings, but does not stand for the whole family        */
+    SWT_STANDS        /**< in most swings, and stands in most of those for the family     */
+} swt_certainty;
+
+/** One assessed player. */
+typedef struct swt_assessed_player {
+    const char *code;       /**< owned by the study */
+    size_t first, n_swings; /**< in assessment->swing */
+    bool in_reference;      /**< other swings of this player are in the group                */
+    double event_s[SWT_EVENT_COUNT]; /**< median time after takeaway; NaN = absent           */
+    size_t n_departures;
+    swt_player_departure *departure; /**< those that lead first, in time; then the others    */
+    swt_certainty certainty;         /**< of departure[0]                                     */
+    size_t n_chain;                  /**< departures as certain as the first, it included    */
+} swt_assessed_player;
+
+/** The reference group at the events: means over players of the players' means; NaN = absent. */
+typedef struct swt_group_facts {
+    double low_s[SWT_EVENT_COUNT], middle_s[SWT_EVENT_COUNT], high_s[SWT_EVENT_COUNT];
+    double at_event[SWT_SERIES_COUNT][SWT_EVENT_COUNT]; /**< hand position and ledger alone */
+} swt_group_facts;
+
+typedef struct swt_assessment {
+    swt_assessment_options options; /**< its group is the assessment's own copy */
+    size_t n_reference, n_reference_players;
+    size_t *reference;     /**< rows of the study                                     */
+    int *reference_player; /**< their players' numbers, 0 .. n_reference_players - 1  */
+    size_t n_compared, n_family;
+    swt_compared *compared;
+    swt_path_corridor *hand_path;       /**< depth and height; the picture's tube */
+    swt_path_corridor *hand_path_above; /**< along and depth                */
+    double family_factor;               /**< NaN when there is none                        */
+    double false_alone;
+    swt_group_facts group_facts;
+    size_t n_swings;
+    swt_assessed_swing *swing; /**< by player, in the study's order */
+    size_t n_players;
+    swt_assessed_player *player;
+} swt_assessment;
+
+/**
+ * Builds corridors from the swings of a group and compares all the others.
+ * @param[out] out  the caller frees; NULL on failure
+ * @retval SWT_EDATA  no swing has that group: the message names the groups there are
+ */
+SWT_MUST_USE swt_status swt_assessment_build(swt_assessment **out, const swt_study *study,
+                                             const swt_assessment_options *options, swt_error *err);
+
+void swt_assessment_free(swt_assessment *assessment);
+
+/** Value of a registered curve at a time (s after takeaway), linear between samples; NaN outside.
+ */
+double swt_curve_at(const double time_s[SWT_CURVE_SAMPLES], const double curve[SWT_CURVE_SAMPLES],
+                    double at_s);
+
+/** Event time after takeaway of a swing of the study; NaN when either is absent. */
+double swt_event_after_takeaway(const swt_study *study, size_t swing, swt_event event);
+
+/** Median; NaN values are passed over; NaN for none. Sorts `value`. */
+double swt_median(double *value, size_t n);
+
+/** Index among compared[] of a series or of a measure's row; -1 when it is not compared. */
+long swt_compared_find(const swt_assessment *assessment, bool is_series, size_t index);
+
+#endif

@@ -1,0 +1,151 @@
+/* The index: the group, and every assessed player at a glance. */
+#include "io/report/page_parts.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+
+typedef struct entry {
+    const swt_assessed_player *player;
+    size_t number;
+} entry;
+
+/* Earliest departure first, the larger one first where they begin together; then those of whom
+ * less is certain; the clean ones last. */
+static int by_departure(const void *left, const void *right)
+{
+    const swt_assessed_player *a = ((const entry *)left)->player;
+    const swt_assessed_player *b = ((const entry *)right)->player;
+    double ta = HUGE_VAL, tb = HUGE_VAL, ra = 0, rb = 0;
+
+    if (a->certainty != b->certainty)
+        return (int)b->certainty - (int)a->certainty;
+    if (a->n_departures) {
+        ta = isfinite(a->departure->start_s) ? floor(a->departure->start_s * 100) : HUGE_VAL;
+        ra = a->departure->peak_ratio;
+    }
+    if (b->n_departures) {
+        tb = isfinite(b->departure->start_s) ? floor(b->departure->start_s * 100) : HUGE_VAL;
+        rb = b->departure->peak_ratio;
+    }
+    if (ta != tb)
+        return ta < tb ? -1 : 1;
+    if (ra != rb)
+        return ra > rb ? -1 : 1;
+    return ((const entry *)left)->number < ((const entry *)right)->number ? -1 : 1;
+}
+
+static const char *certainty_words(swt_certainty certainty)
+{
+    switch (certainty) {
+    case SWT_STANDS:
+        return "stands after allowing for all measures";
+    case SWT_MOST_SWINGS:
+        return "a hint: can be chance among so many measures";
+    case SWT_SOME_SWINGS:
+        return "in some swings only";
+    case SWT_NOT_COMPARED:
+        return "no comparison";
+    case SWT_NOTHING_DEPARTS:
+        break;
+    }
+    return "";
+}
+
+static void add_player(swt_text *page, const swt_assessment *a, const swt_assessed_player *p,
+                       const char *file_name)
+{
+    swt_text words = {0};
+    char text[200] = "";
+
+    swt_report_lead_short(&words, a, p);
+    swt_text_add(page, "<tr><th scope=\"row\">");
+    swt_html_link(page, file_name, p->code);
+    swt_text_add(page, "</th><td>");
+    swt_html_text(page, words.bytes ? words.bytes : "");
+    swt_text_reset(&words);
+    swt_text_add(page, "</td><td>");
+    if (p->certainty > SWT_NOT_COMPARED) {
+        const swt_player_departure *d = &p->departure[0];
+        if (isfinite(d->start_s) && d->start_s < 0.005)
+            swt_html_text(page, "at takeaway");
+        else if (isfinite(d->start_s))
+            swt_text_add(page, "%.2f s, %s", d->start_s,
+                         swt_words_moment(text, sizeof text, p->event_s, d->start_s));
+        swt_text_add(page, "</td><td>%s</td><td>%s</td></tr>\n",
+                     swt_words_swings(text, sizeof text, d->n_departing, d->n_swings),
+                     certainty_words(p->certainty));
+    } else {
+        swt_text_add(page, "</td><td>%zu %s</td><td>%s</td></tr>\n", p->n_swings,
+                     p->n_swings == 1 ? "swing" : "swings", certainty_words(p->certainty));
+    }
+}
+
+static void add_failures(swt_text *page, const swt_study *study)
+{
+    static const char *const columns[] = {"Capture", "Why it gave no swing"};
+    size_t n = 0;
+
+    for (size_t i = 0; i < study->n_captures; i++)
+        n += study->capture[i].status != SWT_OK;
+    swt_html_heading(page, 2, "failed", "Captures that gave no swing");
+    if (n == 0) {
+        swt_html_paragraph(page, NULL, "None: every capture of the sheet gave a swing.");
+        return;
+    }
+    swt_html_table_begin(page, "Captures that gave no swing", columns, 2);
+    for (size_t i = 0; i < study->n_captures; i++) {
+        if (study->capture[i].status == SWT_OK)
+            continue;
+        swt_text_add(page, "<tr><th scope=\"row\">");
+        swt_html_text(page, study->capture[i].file);
+        swt_text_add(page, "</th><td>");
+        swt_html_text(page, study->capture[i].message);
+        swt_text_add(page, "</td></tr>\n");
+    }
+    swt_html_table_end(page);
+}
+
+void page_index(swt_text *page, const swt_study *study, const swt_assessment *a,
+                const char *const *file_name, const swt_report_options *options)
+{
+    static const char *const columns[] = {"Player", "First departure", "When", "How often",
+                                          "How sure"};
+    entry *order = calloc(a->n_players + 1, sizeof *order);
+    char count[64];
+
+    if (!order) {
+        page->failed = true;
+        return;
+    }
+    for (size_t i = 0; i < a->n_players; i++)
+        order[i] = (entry){&a->player[i], i};
+    qsort(order, a->n_players, sizeof *order, by_departure);
+
+    swt_html_begin(page, "Swings against their group");
+    swt_html_heading(page, 1, NULL, "Swings against their group");
+    swt_text_add(page, "<p class=\"lead\">%s measured against the group \"",
+                 swt_words_count(count, sizeof count, a->n_players, "player", "players"));
+    swt_html_text(page, a->options.group);
+    swt_text_add(page, "\".</p>\n");
+    swt_html_heading(page, 2, "players", "Who departs first, and where");
+    if (a->n_players == 0) {
+        swt_html_paragraph(page, NULL,
+                           "All swings of the study belong to the reference group; there is nobody "
+                           "to compare with it.");
+    } else {
+        swt_html_table_begin(page, "Assessed players, earliest departure first", columns,
+                             sizeof columns / sizeof *columns);
+        for (size_t i = 0; i < a->n_players; i++)
+            add_player(page, a, order[i].player, file_name[order[i].number]);
+        swt_html_table_end(page);
+    }
+    free(order);
+    swt_html_heading(page, 2, "group", "The reference group");
+    page_group_words(page, a);
+    add_failures(page, study);
+    swt_text_add(page, "<p><a href=\"study-quality.html\">Quality of all captures</a></p>\n");
+    page_cautions(page, a);
+    page_provenance(page, study, a, options);
+    swt_html_end(page);
+}

@@ -1,0 +1,161 @@
+/* The sentence that comes first, and its shorter sisters. */
+#include "io/report/page_parts.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+/* A series' own words, or a measure's title and value. No capital letter. */
+void page_clause(swt_text *out, const swt_assessment *a, const swt_player_departure *d)
+{
+    const swt_compared *c = &a->compared[d->compared];
+    char value[48];
+
+    if (c->is_series) {
+        const swt_series_words *w = swt_series_describe_in_words((swt_series)c->index);
+        const char *words = d->direction > 0 ? w->more : w->less;
+        size_t length = strlen(words);
+        swt_text_add(out, "%s %.*s", w->subject,
+                     (int)(words[length - 1] == ',' ? length - 1 : length), words);
+    } else {
+        const swt_measure *m = swt_measure_row(c->index);
+        swt_text_add(out, "%s is %s (%s)", m->title,
+                     swt_words_value(value, sizeof value, m->quantity, d->peak_value),
+                     d->direction > 0 ? m->more : m->less);
+    }
+}
+
+static void add_when(swt_text *out, const swt_assessed_player *p, const swt_player_departure *d)
+{
+    char moment[160];
+
+    if (!isfinite(d->start_s))
+        return;
+    if (d->start_s < 0.005)
+        swt_text_add(out, " already at takeaway");
+    else
+        swt_text_add(out, " from %.2f s after takeaway (%s)", d->start_s,
+                     swt_words_moment(moment, sizeof moment, p->event_s, d->start_s));
+}
+
+static void add_first(swt_text *out, const swt_assessment *a, const swt_assessed_player *p,
+                      const swt_player_departure *d)
+{
+    const swt_compared *c = &a->compared[d->compared];
+    char words[160], low[48], high[48];
+
+    if (c->is_series) {
+        const swt_series_words *w = swt_series_describe_in_words((swt_series)c->index);
+        swt_text_add(out, "%s %s than in the group's corridor", w->subject,
+                     d->direction > 0 ? w->more : w->less);
+        add_when(out, p, d);
+        swt_text_add(out, ", by up to %s beyond its edge",
+                     swt_words_amount(words, sizeof words, c->quantity, d->peak_excess));
+    } else {
+        const swt_measure *m = swt_measure_row(c->index);
+        swt_text_add(out, "%s is %s, %s the group's %s to %s (%s)", m->title,
+                     swt_words_value(words, sizeof words, m->quantity, d->peak_value),
+                     d->direction > 0 ? "above" : "below",
+                     swt_words_number(low, sizeof low, m->quantity, c->corridor->lower[0]),
+                     swt_words_value(high, sizeof high, m->quantity, c->corridor->upper[0]),
+                     d->direction > 0 ? m->more : m->less);
+        if (isfinite(d->start_s))
+            swt_text_add(out, ", settled %.2f s after takeaway", d->start_s);
+    }
+    swt_text_add(out, ", %s", swt_words_swings(words, sizeof words, d->n_departing, d->n_swings));
+}
+
+/* What came after it: the next of the chain that say something new. */
+static void add_followers(swt_text *out, const swt_assessment *a, const swt_assessed_player *p)
+{
+    enum { MOST = 3 };
+    size_t index[MOST], n = 0;
+
+    for (size_t i = 1; i < p->n_chain && n < MOST; i++) {
+        bool same = p->departure[i].compared == p->departure[0].compared;
+        for (size_t k = 0; k < n && !same; k++)
+            same = p->departure[index[k]].compared == p->departure[i].compared;
+        if (!same)
+            index[n++] = i;
+    }
+    for (size_t k = 0; k < n; k++) {
+        const swt_player_departure *d = &p->departure[index[k]];
+        swt_text_add(out, k == 0 ? "; then " : k + 1 == n ? " and " : ", ");
+        page_clause(out, a, d);
+        if (isfinite(d->start_s))
+            swt_text_add(out, d->start_s < 0.005 ? " (also at takeaway)" : " (from %.2f s)",
+                         d->start_s);
+    }
+}
+
+static void make_capital(swt_text *out, size_t at)
+{
+    if (out->bytes && at < out->length && out->bytes[at] >= 'a' && out->bytes[at] <= 'z')
+        out->bytes[at] = (char)(out->bytes[at] - 'a' + 'A');
+}
+
+void swt_report_lead(swt_text *out, const swt_assessment *a, const swt_assessed_player *p)
+{
+    char words[96];
+    size_t begin = out->length;
+
+    switch (p->certainty) {
+    case SWT_NOT_COMPARED:
+        swt_text_add(out, "The swings of this player could not be compared with the group: %s.",
+                     a->n_family == 0 ? "the group carries no corridor"
+                                      : "they have none of the measures that the group has");
+        return;
+    case SWT_NOTHING_DEPARTS:
+        swt_text_add(out,
+                     "No measure leaves the group's corridor by a noteworthy amount in %s, of "
+                     "the %zu looked at%s",
+                     p->n_swings == 1
+                         ? "the only swing"
+                         : swt_words_count(words, sizeof words, p->n_swings, "swing", "swings"),
+                     a->n_family, p->n_departures ? "; the small departures are listed below" : "");
+        break;
+    case SWT_SOME_SWINGS:
+        swt_text_add(out, "Nothing leaves the group's corridor in most of the swings; what does so "
+                          "first, in some, is that ");
+        add_first(out, a, p, &p->departure[0]);
+        break;
+    case SWT_MOST_SWINGS:
+        add_first(out, a, p, &p->departure[0]);
+        add_followers(out, a, p);
+        swt_text_add(out,
+                     "; with %zu measures looked at together this can be chance, so take it as a "
+                     "hint",
+                     a->n_family);
+        break;
+    case SWT_STANDS:
+        add_first(out, a, p, &p->departure[0]);
+        add_followers(out, a, p);
+        swt_text_add(out, "; this stands after allowing for all %zu measures looked at",
+                     a->n_family);
+        break;
+    }
+    swt_text_add(out, ".");
+    make_capital(out, begin);
+}
+
+void swt_report_lead_short(swt_text *out, const swt_assessment *a, const swt_assessed_player *p)
+{
+    const swt_player_departure *d = p->departure;
+    char words[96];
+    size_t begin = out->length;
+
+    if (p->certainty == SWT_NOT_COMPARED) {
+        swt_text_add(out, "Not compared");
+        return;
+    }
+    if (p->certainty == SWT_NOTHING_DEPARTS) {
+        swt_text_add(out, "Nothing of note departs");
+        return;
+    }
+    page_clause(out, a, d);
+    if (a->compared[d->compared].is_series)
+        swt_text_add(out, ", by up to %s",
+                     swt_words_amount(words, sizeof words, a->compared[d->compared].quantity,
+                                      d->peak_excess));
+    make_capital(out, begin);
+}

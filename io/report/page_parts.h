@@ -1,0 +1,67 @@
+/** @file  What the pages share. For io/report alone. */
+#ifndef SWT_IO_REPORT_PAGE_PARTS_H
+#define SWT_IO_REPORT_PAGE_PARTS_H
+
+#include "io/report/html.h"
+#include "io/report/report.h"
+#include "io/report/words.h"
+
+enum { PICTURES_MOST = 12, PATH_ROOM = 4096, EVERY_SWING = -2 };
+
+/** One figure of a page: its file, what it shows in words. */
+typedef struct page_picture {
+    char path[PATH_ROOM];
+    char alt[400];
+    const char *caption;
+} page_picture;
+
+typedef struct page_pictures {
+    size_t n;
+    page_picture item[PICTURES_MOST];
+    bool drawn;
+} page_pictures;
+
+/** Draws a player's figures, most telling first. SWT_EIO: gnuplot; then `drawn` is false. */
+SWT_MUST_USE swt_status page_draw_pictures(page_pictures *pictures, const char *folder,
+                                           const char *slug, const swt_study *study,
+                                           const swt_assessment *a, const swt_assessed_player *p,
+                                           const swt_report_options *options, swt_error *err);
+
+/** A player's page. `figures_note`: why there are none, NULL when there are. */
+SWT_MUST_USE swt_status page_player(swt_text *page, const swt_study *study, const swt_assessment *a,
+                                    const swt_assessed_player *p, const page_pictures *pictures,
+                                    const char *figures_note, const swt_report_options *options,
+                                    swt_error *err);
+
+void page_index(swt_text *page, const swt_study *study, const swt_assessment *a,
+                const char *const *file_name, const swt_report_options *options);
+
+void page_study_quality(swt_text *page, const swt_study *study, const swt_assessment *a,
+                        const swt_report_options *options);
+
+/** Table of all measures of a player against the group, and their definitions. */
+SWT_MUST_USE swt_status page_measure_table(swt_text *page, const swt_study *study,
+                                           const swt_assessment *a, const swt_assessed_player *p,
+                                           swt_error *err);
+void page_definitions(swt_text *page, const swt_assessment *a);
+
+/** Table of a player's departures. */
+void page_departure_table(swt_text *page, const swt_assessment *a, const swt_assessed_player *p);
+
+/** What the group is and what its corridor is worth, in words. */
+void page_group_words(swt_text *page, const swt_assessment *a);
+
+/** The cautions that every report carries. */
+void page_cautions(swt_text *page, const swt_assessment *a);
+
+/** Versions, commands, options, hashes. */
+void page_provenance(swt_text *page, const swt_study *study, const swt_assessment *a,
+                     const swt_report_options *options);
+
+/** "the hands are deeper" or "backswing time is 0.62 s (faster backswing)". */
+void page_clause(swt_text *out, const swt_assessment *a, const swt_player_departure *d);
+
+/** Findings about a capture and one of its swings, or EVERY_SWING; returns how many. */
+size_t page_findings(swt_text *page, const swt_study *study, size_t capture, long swing);
+
+#endif

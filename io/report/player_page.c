@@ -1,0 +1,135 @@
+/* A player's page: the finding first, then the evidence. */
+#include "io/report/page_parts.h"
+
+#include <stdio.h>
+#include <string.h>
+
+/* "Session S1, club driver": what all swings have in common. */
+static void add_make_up(swt_text *page, const swt_study *study, const swt_assessment *a,
+                        const swt_assessed_player *p)
+{
+    const swt_study_swing *first = &study->swing[a->swing[p->first].swing];
+    bool session = true, club = true;
+    char swings[48];
+    swt_text line = {0};
+
+    for (size_t k = 1; k < p->n_swings; k++) {
+        const swt_study_swing *s = &study->swing[a->swing[p->first + k].swing];
+        session = session && strcmp(s->session, first->session) == 0;
+        club = club && strcmp(s->club, first->club) == 0;
+    }
+    swt_text_add(&line, "%s",
+                 swt_words_count(swings, sizeof swings, p->n_swings, "swing", "swings"));
+    if (session && *first->session)
+        swt_text_add(&line, ", session %s", first->session);
+    else if (!session)
+        swt_text_add(&line, ", several sessions");
+    if (club && *first->club)
+        swt_text_add(&line, ", club %s", first->club);
+    else if (!club)
+        swt_text_add(&line, ", several clubs");
+    swt_text_add(&line, ", %s-handed; measured against the group \"%s\".",
+                 first->side == SWT_LEFT_HANDED ? "left" : "right", a->options.group);
+    if (p->in_reference)
+        swt_text_add(&line, " Other swings of this player are part of that group, which makes the "
+                            "comparison kinder than with a new player.");
+    swt_html_paragraph(page, "soft", line.bytes ? line.bytes : "");
+    swt_text_reset(&line);
+}
+
+static void add_lead(swt_text *page, const swt_assessment *a, const swt_assessed_player *p)
+{
+    swt_text lead = {0};
+
+    swt_report_lead(&lead, a, p);
+    swt_html_paragraph(page, "lead", lead.bytes ? lead.bytes : "");
+    swt_text_reset(&lead);
+    if (p->n_swings == 1)
+        swt_html_paragraph(page, NULL,
+                           "One swing shows what happened once; it cannot show what is usual for "
+                           "this player. Record at least three.");
+    if (p->certainty > SWT_NOT_COMPARED && a->n_compared > 0 &&
+        a->compared[p->n_departures ? p->departure[0].compared : 0].corridor->state ==
+            SWT_CORRIDOR_LIMITED)
+        swt_html_paragraph(
+            page, NULL,
+            a->compared[p->n_departures ? p->departure[0].compared : 0].corridor->reason);
+    if (p->certainty == SWT_NOT_COMPARED && a->n_compared > 0 && a->n_family == 0)
+        swt_html_paragraph(page, NULL, a->compared[0].corridor->reason);
+}
+
+static swt_status add_pictures(swt_text *page, const page_pictures *pictures, swt_error *err)
+{
+    swt_status rc = SWT_OK;
+
+    swt_text_add(page, "<div class=\"grid\">\n");
+    for (size_t i = 0; rc == SWT_OK && i < pictures->n; i++) {
+        const page_picture *item = &pictures->item[i];
+        char caption[600];
+        snprintf(caption, sizeof caption, "%s%s%s", item->alt, item->caption ? " " : "",
+                 item->caption ? item->caption : "");
+        rc = swt_html_figure(page, item->path, item->alt, caption, err);
+    }
+    swt_text_add(page, "</div>\n");
+    return rc;
+}
+
+static void add_quality(swt_text *page, const swt_study *study, const swt_assessment *a,
+                        const swt_assessed_player *p)
+{
+    swt_html_heading(page, 2, "quality", "How good the captures are");
+    for (size_t k = 0; k < p->n_swings; k++) {
+        size_t row = a->swing[p->first + k].swing;
+        const swt_study_swing *s = &study->swing[row];
+        const swt_study_capture *c = &study->capture[s->capture];
+        char line[160];
+        swt_html_heading(page, 3, NULL, c->file);
+        snprintf(line, sizeof line, "%.0f frames a second, %zu frames, swing of %.2f s.",
+                 s->rate_hz, c->n_frames, s->rate_hz > 0 ? (double)s->n_frames / s->rate_hz : 0.0);
+        swt_html_paragraph(page, "soft", line);
+        if (s->target_from_stance)
+            swt_html_paragraph(page, NULL,
+                               "The target line was taken from the toes, since the capture gives "
+                               "none: an open or closed stance shifts depth.");
+        if (page_findings(page, study, s->capture, (long)row) == 0)
+            swt_html_paragraph(page, NULL, "Nothing to remark.");
+    }
+}
+
+swt_status page_player(swt_text *page, const swt_study *study, const swt_assessment *a,
+                       const swt_assessed_player *p, const page_pictures *pictures,
+                       const char *figures_note, const swt_report_options *options, swt_error *err)
+{
+    char title[200];
+    swt_status rc = SWT_OK;
+
+    snprintf(title, sizeof title, "Player %.180s", p->code);
+    swt_html_begin(page, title);
+    swt_text_add(page, "<p><a href=\"index.html\">All players</a></p>\n");
+    swt_html_heading(page, 1, NULL, title);
+    add_make_up(page, study, a, p);
+    add_lead(page, a, p);
+    swt_html_heading(page, 2, "evidence", "What it looks like");
+    if (figures_note)
+        swt_html_paragraph(page, NULL, figures_note);
+    else
+        rc = add_pictures(page, pictures, err);
+    if (rc != SWT_OK)
+        return rc;
+    swt_html_heading(page, 2, "departures", "In what order");
+    if (p->n_departures == 0)
+        swt_html_paragraph(page, NULL, "Nothing leaves the corridor.");
+    page_departure_table(page, a, p);
+    page_cautions(page, a);
+    swt_html_heading(page, 2, "measures", "All measures");
+    rc = page_measure_table(page, study, a, p, err);
+    if (rc != SWT_OK)
+        return rc;
+    add_quality(page, study, a, p);
+    swt_html_heading(page, 2, "group", "The group");
+    page_group_words(page, a);
+    page_definitions(page, a);
+    page_provenance(page, study, a, options);
+    swt_html_end(page);
+    return SWT_OK;
+}

@@ -1,0 +1,120 @@
+#include "io/report/report.h"
+#include "io/files.h"
+#include "io/report/page_parts.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { NAME_ROOM = 96 };
+
+/* "player-03-p07": the number keeps codes apart that differ in signs only. */
+static void make_slug(char out[NAME_ROOM], const char *code, size_t number)
+{
+    char part[48];
+
+    snprintf(out, NAME_ROOM, "player-%02zu-%.42s", number + 1,
+             swt_html_slug(part, sizeof part, code));
+}
+
+static swt_status write_in(const char *folder, const char *name, const swt_text *page,
+                           swt_error *err)
+{
+    char path[PATH_ROOM];
+
+    snprintf(path, sizeof path, "%s/%s", folder, name);
+    return swt_html_write(page, path, err);
+}
+
+static swt_status write_player(swt_report_outcome *outcome, const char *folder, const char *slug,
+                               const char *file_name, const swt_study *study,
+                               const swt_assessment *a, const swt_assessed_player *p,
+                               const swt_report_options *options, swt_error *err)
+{
+    char figures[PATH_ROOM], note[700];
+    page_pictures *pictures = calloc(1, sizeof *pictures);
+    swt_text page = {0};
+    swt_status rc = SWT_OK;
+
+    if (!pictures)
+        return swt_fail(err, SWT_ENOMEM, "out of memory");
+    snprintf(figures, sizeof figures, "%s/figures", folder);
+    if (!outcome->figures_missing) {
+        swt_error why = SWT_ERROR_INIT;
+        rc = page_draw_pictures(pictures, figures, slug, study, a, p, options, &why);
+        if (rc == SWT_EIO) { /* the pages are worth having without */
+            outcome->figures_missing = true;
+            snprintf(outcome->message, sizeof outcome->message, "%s", why.msg);
+            rc = SWT_OK;
+        } else if (rc != SWT_OK) {
+            swt_fail(err, rc, "%s", why.msg);
+        }
+    }
+    snprintf(note, sizeof note, "There are no figures on this page: %s", outcome->message);
+    if (rc == SWT_OK)
+        rc = page_player(&page, study, a, p, pictures, pictures->drawn ? NULL : note, options, err);
+    if (rc == SWT_OK)
+        rc = write_in(folder, file_name, &page, err);
+    outcome->n_pages += rc == SWT_OK;
+    swt_text_reset(&page);
+    free(pictures);
+    return rc;
+}
+
+static swt_status write_players(swt_report_outcome *outcome, const char *folder,
+                                char (*file_name)[NAME_ROOM + 8], const swt_study *study,
+                                const swt_assessment *a, const swt_report_options *options,
+                                swt_error *err)
+{
+    char slug[NAME_ROOM];
+    swt_status rc = SWT_OK;
+
+    for (size_t i = 0; rc == SWT_OK && i < a->n_players; i++) {
+        make_slug(slug, a->player[i].code, i);
+        snprintf(file_name[i], NAME_ROOM + 8, "%s.html", slug);
+        rc = write_player(outcome, folder, slug, file_name[i], study, a, &a->player[i], options,
+                          err);
+    }
+    return rc;
+}
+
+swt_status swt_report_write(swt_report_outcome *outcome, const char *folder, const swt_study *study,
+                            const swt_assessment *a, const swt_report_options *options,
+                            swt_error *err)
+{
+    swt_report_outcome own = {0};
+    char figures[PATH_ROOM];
+    char(*file_name)[NAME_ROOM + 8] = calloc(a->n_players + 1, sizeof *file_name);
+    const char **name = calloc(a->n_players + 1, sizeof *name);
+    swt_text page = {0};
+    swt_status rc = SWT_OK;
+
+    snprintf(figures, sizeof figures, "%s/figures", folder);
+    if (!file_name || !name)
+        rc = swt_fail(err, SWT_ENOMEM, "out of memory");
+    if (rc == SWT_OK)
+        rc = swt_folder_make(figures, err);
+    if (rc == SWT_OK && options->keep_script)
+        rc = swt_folder_make(options->keep_script, err);
+    if (rc == SWT_OK)
+        rc = write_players(&own, folder, file_name, study, a, options, err);
+    if (rc == SWT_OK) {
+        page_study_quality(&page, study, a, options);
+        rc = write_in(folder, "study-quality.html", &page, err);
+        swt_text_reset(&page);
+    }
+    if (rc == SWT_OK) { /* last: where there is an index, all that it links to is there */
+        own.n_pages++;
+        for (size_t i = 0; i < a->n_players; i++)
+            name[i] = file_name[i];
+        page_index(&page, study, a, name, options);
+        rc = write_in(folder, "index.html", &page, err);
+        own.n_pages += rc == SWT_OK;
+    }
+    swt_text_reset(&page);
+    free(file_name);
+    free(name);
+    if (outcome)
+        *outcome = own;
+    return rc;
+}
