@@ -7,10 +7,16 @@
 
 enum { N = SWT_CURVE_SAMPLES };
 
-/* A reading of a curve at an event is in the family already, as its curve. */
-static bool reads_a_curve(const swt_measure *row)
+/* Scalars of the family: what no curve shows, since curves are registered in time. */
+static bool is_headline(const swt_measure *row)
 {
-    return strstr(row->name, "_at_") != NULL || strcmp(row->name, "pelvis_towards_ball") == 0;
+    static const char *const names[] = {"backswing_time", "downswing_time", "tempo_ratio",
+                                        "half_time_fraction", "transition_shift"};
+
+    for (size_t i = 0; i < sizeof names / sizeof *names; i++)
+        if (strcmp(row->name, names[i]) == 0)
+            return true;
+    return false;
 }
 
 static swt_status curve_corridor(swt_assessment *a, const swt_study *study, swt_series series,
@@ -65,7 +71,8 @@ static swt_status scalar_corridor(swt_assessment *a, const swt_study *study, siz
     c->index = row;
     c->title = measure->title;
     c->quantity = measure->quantity;
-    c->in_family = c->corridor->state != SWT_CORRIDOR_REFUSED && !reads_a_curve(measure);
+    c->in_family = c->corridor->state != SWT_CORRIDOR_REFUSED &&
+                   c->corridor->method == SWT_CORRIDOR_TOLERANCE && is_headline(measure);
     a->n_compared++;
     return SWT_OK;
 }
@@ -200,9 +207,9 @@ swt_status assess_group(swt_assessment *a, const swt_study *study, swt_error *er
         rc = swt_study_read_curves(study, places[k], a->reference, n, curve, err);
         for (int e = 0; rc == SWT_OK && e < SWT_EVENT_COUNT; e++) {
             for (size_t i = 0; i < n; i++)
-                value[i] =
-                    swt_curve_at(time + i * N, curve + i * N,
-                                 swt_event_after_takeaway(study, a->reference[i], (swt_event)e));
+                value[i] = swt_registered_at(
+                    time + i * N, curve + i * N,
+                    swt_event_after_takeaway(study, a->reference[i], (swt_event)e));
             a->group_facts.at_event[places[k]][e] = mean_of_players(a, value, room, room + n);
         }
     }

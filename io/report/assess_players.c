@@ -6,24 +6,40 @@
 
 enum { N = SWT_CURVE_SAMPLES };
 
-/* Appends a list to a swing's. Takes ownership of `list`. */
-static swt_status append(swt_assessed_swing *swing, swt_departure *list, size_t n, swt_error *err)
+/* Looks for the sample of a departure that is farthest beyond the edge in the measure's unit. */
+static swt_assessed_departure measure_largest(const swt_departure *found, const swt_corridor *c,
+                                              const double *curve, const double *time_s)
 {
-    swt_departure *more;
+    swt_assessed_departure d = {.found = *found,
+                                .largest_excess = found->peak_excess,
+                                .largest_value = found->peak_value,
+                                .largest_s = found->peak_s};
 
-    if (n == 0) {
-        free(list);
+    for (size_t i = found->first; i <= found->last; i++) {
+        double excess = curve[i] - (found->direction > 0 ? c->upper[i] : c->lower[i]);
+        if (fabs(excess) > fabs(d.largest_excess)) {
+            d.largest_excess = excess;
+            d.largest_value = curve[i];
+            d.largest_s = time_s[i];
+        }
+    }
+    return d;
+}
+
+static swt_status append(swt_assessed_swing *swing, const swt_departure *list, size_t n,
+                         const swt_corridor *corridor, const double *curve, const double *time_s,
+                         swt_error *err)
+{
+    swt_assessed_departure *more;
+
+    if (n == 0)
         return SWT_OK;
-    }
     more = realloc(swing->departure, (swing->n_departures + n) * sizeof *more);
-    if (!more) {
-        free(list);
+    if (!more)
         return swt_fail(err, SWT_ENOMEM, "out of memory");
-    }
     swing->departure = more;
     for (size_t i = 0; i < n; i++)
-        more[swing->n_departures++] = list[i];
-    free(list);
+        more[swing->n_departures++] = measure_largest(&list[i], corridor, curve, time_s);
     return SWT_OK;
 }
 
@@ -33,18 +49,22 @@ static swt_status compare_swing(swt_assessment *a, const swt_study *study, swt_a
     double curve[N], time[N];
     swt_status rc = swt_study_read_curve_times(study, &s->swing, 1, time, err);
 
+    s->was_compared = calloc(a->n_compared + 1, sizeof *s->was_compared);
+    if (rc == SWT_OK && !s->was_compared)
+        rc = swt_fail(err, SWT_ENOMEM, "out of memory");
     for (size_t i = 0; rc == SWT_OK && i < a->n_compared; i++) {
         const swt_compared *c = &a->compared[i];
-        swt_departure_context context = {.measure = i, .family_factor = a->family_factor};
-        swt_departure *list;
+        swt_departure_context context = {
+            .measure = i, .time_s = time, .family_factor = a->family_factor};
+        swt_departure_summary summary;
+        swt_departure *list = NULL;
         double moment_s;
-        size_t n;
+        size_t n = 0;
 
         if (!c->in_family)
             continue;
         if (c->is_series) {
             rc = swt_study_read_curves(study, (swt_series)c->index, &s->swing, 1, curve, err);
-            context.time_s = time;
         } else {
             const swt_measurement *m = &study->measure[c->index][s->swing];
             curve[0] = m->verdict.state == SWT_ABSENT ? nan("") : m->value;
@@ -52,12 +72,13 @@ static swt_status compare_swing(swt_assessment *a, const swt_study *study, swt_a
             context.time_s = &moment_s;
         }
         if (rc == SWT_OK)
-            rc = swt_departure_find(&list, &n, NULL, c->corridor, curve, &context, err);
-        if (rc == SWT_OK)
-            rc = append(s, list, n, err);
+            rc = swt_departure_find(&list, &n, &summary, c->corridor, curve, &context, err);
+        if (rc == SWT_OK) {
+            s->was_compared[i] = summary.n_compared > 0;
+            rc = append(s, list, n, c->corridor, curve, context.time_s, err);
+        }
+        free(list);
     }
-    if (rc == SWT_OK)
-        swt_departure_order(s->departure, s->n_departures);
     return rc;
 }
 
@@ -70,33 +91,7 @@ swt_status assess_swings(swt_assessment *a, const swt_study *study, swt_error *e
     return rc;
 }
 
-/* Swings of a player in which a measure could be compared. */
-static swt_status count_compared(size_t *n, const swt_assessment *a, const swt_study *study,
-                                 const swt_assessed_player *p, size_t compared, swt_error *err)
-{
-    const swt_compared *c = &a->compared[compared];
-    swt_status rc = SWT_OK;
-
-    *n = 0;
-    for (size_t k = 0; rc == SWT_OK && k < p->n_swings; k++) {
-        size_t swing = a->swing[p->first + k].swing;
-        bool any = false;
-        if (c->is_series) {
-            double curve[N];
-            rc = swt_study_read_curves(study, (swt_series)c->index, &swing, 1, curve, err);
-            for (size_t i = 0; rc == SWT_OK && i < N && !any; i++)
-                any = isfinite(swt_corridor_ratio(c->corridor, i, curve[i]));
-        } else {
-            const swt_measurement *m = &study->measure[c->index][swing];
-            any = m->verdict.state != SWT_ABSENT &&
-                  isfinite(swt_corridor_ratio(c->corridor, 0, m->value));
-        }
-        *n += any;
-    }
-    return rc;
-}
-
-enum { START, END, PEAK, VALUE, EXCESS, RATIO, FACTS };
+enum { START, END, LARGEST, VALUE, EXCESS, RATIO, FACTS };
 
 /* First departure of each swing in one measure to one side, put together. */
 static void gather(swt_player_departure *d, const swt_assessment *a, const swt_assessed_player *p,
@@ -113,14 +108,14 @@ static void gather(swt_player_departure *d, const swt_assessment *a, const swt_a
     for (size_t k = 0; k < p->n_swings; k++) {
         const swt_assessed_swing *s = &a->swing[p->first + k];
         for (size_t i = 0; i < s->n_departures; i++) {
-            const swt_departure *x = &s->departure[i];
+            const swt_departure *x = &s->departure[i].found;
             if (x->measure != d->compared || x->direction != d->direction)
                 continue;
             fact[START][n] = x->start_s;
             fact[END][n] = x->end_s;
-            fact[PEAK][n] = x->peak_s;
-            fact[VALUE][n] = x->peak_value;
-            fact[EXCESS][n] = x->peak_excess;
+            fact[LARGEST][n] = s->departure[i].largest_s;
+            fact[VALUE][n] = s->departure[i].largest_value;
+            fact[EXCESS][n] = s->departure[i].largest_excess;
             fact[RATIO][n] = x->peak_ratio;
             d->n_standing += x->stands_in_family;
             n++;
@@ -130,11 +125,12 @@ static void gather(swt_player_departure *d, const swt_assessment *a, const swt_a
     d->n_departing = n;
     d->start_s = swt_median(fact[START], n);
     d->end_s = swt_median(fact[END], n);
-    d->peak_s = swt_median(fact[PEAK], n);
-    d->peak_value = swt_median(fact[VALUE], n);
-    d->peak_excess = swt_median(fact[EXCESS], n);
+    d->largest_s = swt_median(fact[LARGEST], n);
+    d->largest_value = swt_median(fact[VALUE], n);
+    d->largest_excess = swt_median(fact[EXCESS], n);
     d->peak_ratio = swt_median(fact[RATIO], n);
-    d->matters = fabs(d->peak_excess) >= a->options.least_excess[a->compared[d->compared].quantity];
+    d->matters =
+        fabs(d->largest_excess) >= a->options.least_excess[a->compared[d->compared].quantity];
 }
 
 static swt_certainty certainty_of(const swt_player_departure *d)
@@ -180,8 +176,8 @@ static swt_status assess_player(swt_assessment *a, const swt_study *study, swt_a
     }
     for (size_t i = 0; rc == SWT_OK && i < a->n_compared; i++) {
         size_t n = 0;
-        if (a->compared[i].in_family)
-            rc = count_compared(&n, a, study, p, i, err);
+        for (size_t k = 0; k < p->n_swings; k++)
+            n += a->swing[p->first + k].was_compared[i];
         if (rc != SWT_OK || n == 0)
             continue;
         any_compared = true;
@@ -196,7 +192,7 @@ static swt_status assess_player(swt_assessment *a, const swt_study *study, swt_a
         qsort(p->departure, p->n_departures, sizeof *p->departure, by_order);
         p->certainty = certainty_of(&p->departure[0]);
         while (p->certainty != SWT_NOTHING_DEPARTS && p->n_chain < p->n_departures &&
-               certainty_of(&p->departure[p->n_chain]) == p->certainty)
+               certainty_of(&p->departure[p->n_chain]) >= SWT_MOST_SWINGS)
             p->n_chain++;
     }
     if (!any_compared)

@@ -9,15 +9,18 @@
 
 void swt_assessment_options_init(swt_assessment_options *options)
 {
-    static const swt_series same_again[] = {
-        SWT_SERIES_HAND_FOOT_SPAN, SWT_SERIES_PELVIS_TURN_PROJECTED,
-        SWT_SERIES_THORAX_TURN_PROJECTED, SWT_SERIES_SEPARATION_PROJECTED};
+    static const swt_series left_out[] = {
+        SWT_SERIES_HAND_FOOT_SPAN,        SWT_SERIES_PELVIS_TURN_PROJECTED,
+        SWT_SERIES_THORAX_TURN_PROJECTED, SWT_SERIES_SEPARATION_PROJECTED,
+        SWT_SERIES_LEAD_ARM_PLUMB,        SWT_SERIES_PELVIS_ANGULAR_SPEED,
+        SWT_SERIES_THORAX_ANGULAR_SPEED,  SWT_SERIES_LEAD_ARM_ANGULAR_SPEED,
+        SWT_SERIES_CLUB_ANGULAR_SPEED};
 
     *options = (swt_assessment_options){.corridor = SWT_CORRIDOR_OPTIONS_INIT};
     for (int s = 0; s < SWT_SERIES_COUNT; s++)
         options->series[s] = true;
-    for (size_t i = 0; i < sizeof same_again / sizeof *same_again; i++)
-        options->series[same_again[i]] = false;
+    for (size_t i = 0; i < sizeof left_out / sizeof *left_out; i++)
+        options->series[left_out[i]] = false;
     options->least_excess[SWT_LENGTH] = 0.005;
     options->least_excess[SWT_ANGLE] = SWT_RADIANS(2);
     options->least_excess[SWT_TIME] = 0.02;
@@ -26,8 +29,8 @@ void swt_assessment_options_init(swt_assessment_options *options)
     options->least_excess[SWT_FRACTION] = 0.05;
 }
 
-double swt_curve_at(const double time_s[SWT_CURVE_SAMPLES], const double curve[SWT_CURVE_SAMPLES],
-                    double at_s)
+double swt_registered_at(const double time_s[SWT_CURVE_SAMPLES],
+                         const double curve[SWT_CURVE_SAMPLES], double at_s)
 {
     for (size_t i = 0; i + 1 < SWT_CURVE_SAMPLES; i++)
         if (time_s[i] <= at_s && at_s <= time_s[i + 1]) {
@@ -88,8 +91,10 @@ void swt_assessment_free(swt_assessment *a)
     free(a->compared);
     swt_path_corridor_free(a->hand_path);
     swt_path_corridor_free(a->hand_path_above);
-    for (size_t i = 0; i < a->n_swings; i++)
+    for (size_t i = 0; i < a->n_swings; i++) {
         free(a->swing[i].departure);
+        free(a->swing[i].was_compared);
+    }
     free(a->swing);
     for (size_t i = 0; i < a->n_players; i++)
         free(a->player[i].departure);

@@ -2,9 +2,10 @@
  *  to for each player.
  *  Layer: io. Reads curves from an open study; all statistics are comparison's.
  *
- *  The family that is looked at together: all curves chosen, and those scalar measures that are not
- *  readings of a curve at an event (their curve is in already). The other scalars get their own
- *  tolerance interval for the table, outside the family. */
+ *  The family that is looked at together, and in which the first departure is looked for: the
+ *  curves chosen, and the few scalars about time and transition that no curve shows. A scalar whose
+ *  limits come from order statistics is left out, since its distance has no common scale with the
+ *  others. The other scalars get their own tolerance interval for the table, outside the family. */
 #ifndef SWT_IO_REPORT_ASSESSMENT_H
 #define SWT_IO_REPORT_ASSESSMENT_H
 
@@ -25,7 +26,8 @@ typedef struct swt_assessment_options {
 } swt_assessment_options;
 
 /** Defaults: .95 coverage; every curve but those that say the same again (foot spans, projected
- *  turns); least excess 5 mm, 2 deg, 0.02 s, 0.2 m/s, 20 deg/s, 0.05. */
+ *  turns), angular speeds, and the lead arm from plumb, which has no meaning once the arm is level;
+ * least excess 5 mm, 2 deg, 0.02 s, 0.2 m/s, 20 deg/s, 0.05. */
 void swt_assessment_options_init(swt_assessment_options *options);
 
 /** One measure that is compared. */
@@ -38,11 +40,19 @@ typedef struct swt_compared {
     swt_corridor *corridor; /**< may be refused: see its state    */
 } swt_compared;
 
-/** One assessed swing and its departures, earliest first. `measure` indexes compared[]. */
+/** A departure of one swing, and the sample at which it is largest in the measure's own unit (the
+ *  sample of the largest ratio may lie where the corridor is narrow). */
+typedef struct swt_assessed_departure {
+    swt_departure found; /**< found.measure indexes compared[] */
+    double largest_excess, largest_value, largest_s;
+} swt_assessed_departure;
+
+/** One assessed swing and its departures: by measure, then in time. */
 typedef struct swt_assessed_swing {
-    size_t swing; /**< row of the study */
+    size_t swing;       /**< row of the study */
+    bool *was_compared; /**< n_compared: the measure has a value and a band somewhere */
     size_t n_departures;
-    swt_departure *departure;
+    swt_assessed_departure *departure;
 } swt_assessed_swing;
 
 /** A departure as it shows over a player's swings: same measure, same side. */
@@ -53,8 +63,9 @@ typedef struct swt_player_departure {
     size_t n_standing;            /**< swings in which it stands for the whole family       */
     bool matters;                 /**< median excess reaches least_excess                   */
     /* medians over the departing swings, of the first run on that side */
-    double start_s, end_s, peak_s; /**< after takeaway; NaN when not to be had                */
-    double peak_value, peak_excess, peak_ratio;
+    double start_s, end_s, largest_s;     /**< after takeaway; NaN when not to be had            */
+    double largest_value, largest_excess; /**< where it is largest in the measure's unit      */
+    double peak_ratio;                    /**< where it is largest in corridor half-widths    */
 } swt_player_departure;
 
 /** How sure the leading departure is. */
@@ -75,7 +86,7 @@ typedef struct swt_assessed_player {
     size_t n_departures;
     swt_player_departure *departure; /**< those that lead first, in time; then the others    */
     swt_certainty certainty;         /**< of departure[0]                                     */
-    size_t n_chain;                  /**< departures as certain as the first, it included    */
+    size_t n_chain;                  /**< departures that matter and show in most swings      */
 } swt_assessed_player;
 
 /** The reference group at the events: means over players of the players' means; NaN = absent. */
@@ -114,8 +125,8 @@ void swt_assessment_free(swt_assessment *assessment);
 
 /** Value of a registered curve at a time (s after takeaway), linear between samples; NaN outside.
  */
-double swt_curve_at(const double time_s[SWT_CURVE_SAMPLES], const double curve[SWT_CURVE_SAMPLES],
-                    double at_s);
+double swt_registered_at(const double time_s[SWT_CURVE_SAMPLES],
+                         const double curve[SWT_CURVE_SAMPLES], double at_s);
 
 /** Event time after takeaway of a swing of the study; NaN when either is absent. */
 double swt_event_after_takeaway(const swt_study *study, size_t swing, swt_event event);

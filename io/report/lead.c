@@ -20,7 +20,7 @@ void page_clause(swt_text *out, const swt_assessment *a, const swt_player_depart
     } else {
         const swt_measure *m = swt_measure_row(c->index);
         swt_text_add(out, "%s is %s (%s)", m->title,
-                     swt_words_value(value, sizeof value, m->quantity, d->peak_value),
+                     swt_words_value(value, sizeof value, m->quantity, d->largest_value),
                      d->direction > 0 ? m->more : m->less);
     }
 }
@@ -50,11 +50,11 @@ static void add_first(swt_text *out, const swt_assessment *a, const swt_assessed
                      d->direction > 0 ? w->more : w->less);
         add_when(out, p, d);
         swt_text_add(out, ", by up to %s beyond its edge",
-                     swt_words_amount(words, sizeof words, c->quantity, d->peak_excess));
+                     swt_words_amount(words, sizeof words, c->quantity, d->largest_excess));
     } else {
         const swt_measure *m = swt_measure_row(c->index);
         swt_text_add(out, "%s is %s, %s the group's %s to %s (%s)", m->title,
-                     swt_words_value(words, sizeof words, m->quantity, d->peak_value),
+                     swt_words_value(words, sizeof words, m->quantity, d->largest_value),
                      d->direction > 0 ? "above" : "below",
                      swt_words_number(low, sizeof low, m->quantity, c->corridor->lower[0]),
                      swt_words_value(high, sizeof high, m->quantity, c->corridor->upper[0]),
@@ -65,26 +65,54 @@ static void add_first(swt_text *out, const swt_assessment *a, const swt_assessed
     swt_text_add(out, ", %s", swt_words_swings(words, sizeof words, d->n_departing, d->n_swings));
 }
 
-/* What came after it: the next of the chain that say something new. */
+/* How much a departure tells: its size, and the hands before all else, since their path is what
+ * the coach sees. */
+static double weight(const swt_assessment *a, const swt_player_departure *d)
+{
+    const swt_compared *c = &a->compared[d->compared];
+    bool hands =
+        c->is_series && (c->index == SWT_SERIES_HAND_DEPTH || c->index == SWT_SERIES_HAND_HEIGHT);
+
+    return hands ? HUGE_VAL : d->peak_ratio;
+}
+
+/* What came after it: of the departures that most swings show, the largest few, in time. */
 static void add_followers(swt_text *out, const swt_assessment *a, const swt_assessed_player *p)
 {
     enum { MOST = 3 };
-    size_t index[MOST], n = 0;
+    const swt_player_departure *first = &p->departure[0], *pick[MOST], *move;
+    size_t n = 0;
 
-    for (size_t i = 1; i < p->n_chain && n < MOST; i++) {
-        bool same = p->departure[i].compared == p->departure[0].compared;
-        for (size_t k = 0; k < n && !same; k++)
-            same = p->departure[index[k]].compared == p->departure[i].compared;
-        if (!same)
-            index[n++] = i;
+    for (size_t i = 1; i < p->n_chain; i++) {
+        const swt_player_departure *d = &p->departure[i];
+        size_t at = n;
+        if (d->compared == first->compared || !(d->start_s >= first->start_s))
+            continue;
+        for (size_t k = 0; k < n; k++)
+            if (pick[k]->compared == d->compared)
+                at = MOST + 1;
+        if (at > MOST)
+            continue;
+        while (at > 0 && weight(a, pick[at - 1]) < weight(a, d))
+            at--;
+        if (at == MOST)
+            continue;
+        n += n < MOST;
+        for (size_t k = n - 1; k > at; k--)
+            pick[k] = pick[k - 1];
+        pick[at] = d;
     }
+    for (size_t i = 1; i < n; i++) /* from largest first to earliest first */
+        for (size_t k = i; k > 0 && pick[k]->start_s < pick[k - 1]->start_s; k--) {
+            move = pick[k];
+            pick[k] = pick[k - 1];
+            pick[k - 1] = move;
+        }
     for (size_t k = 0; k < n; k++) {
-        const swt_player_departure *d = &p->departure[index[k]];
         swt_text_add(out, k == 0 ? "; then " : k + 1 == n ? " and " : ", ");
-        page_clause(out, a, d);
-        if (isfinite(d->start_s))
-            swt_text_add(out, d->start_s < 0.005 ? " (also at takeaway)" : " (from %.2f s)",
-                         d->start_s);
+        page_clause(out, a, pick[k]);
+        swt_text_add(out, pick[k]->start_s < 0.005 ? " (also at takeaway)" : " (from %.2f s)",
+                     pick[k]->start_s);
     }
 }
 
@@ -130,7 +158,7 @@ void swt_report_lead(swt_text *out, const swt_assessment *a, const swt_assessed_
     case SWT_STANDS:
         add_first(out, a, p, &p->departure[0]);
         add_followers(out, a, p);
-        swt_text_add(out, "; this stands after allowing for all %zu measures looked at",
+        swt_text_add(out, "; the first stands after allowing for all %zu measures looked at",
                      a->n_family);
         break;
     }
@@ -156,6 +184,6 @@ void swt_report_lead_short(swt_text *out, const swt_assessment *a, const swt_ass
     if (a->compared[d->compared].is_series)
         swt_text_add(out, ", by up to %s",
                      swt_words_amount(words, sizeof words, a->compared[d->compared].quantity,
-                                      d->peak_excess));
+                                      d->largest_excess));
     make_capital(out, begin);
 }

@@ -41,7 +41,7 @@ void page_departure_table(swt_text *page, const swt_assessment *a, const swt_ass
             swt_html_text(page, swt_words_moment(words, sizeof words, p->event_s, d->start_s));
         swt_text_add(page, "</td>");
         add_cell(page, swt_words_number(words, sizeof words, SWT_TIME, d->start_s));
-        add_cell(page, swt_words_amount(words, sizeof words, c->quantity, d->peak_excess));
+        add_cell(page, swt_words_amount(words, sizeof words, c->quantity, d->largest_excess));
         snprintf(words, sizeof words, "%.1f", d->peak_ratio);
         add_cell(page, words);
         swt_text_add(page, "<td>%zu of %zu</td><td>%s</td></tr>\n", d->n_departing, d->n_swings,

@@ -70,8 +70,8 @@ static double median_at(player_data *d, const double *curves, size_t sample)
 static double median_at_event(player_data *d, const double *curves, swt_event event)
 {
     for (size_t k = 0; k < d->p->n_swings; k++)
-        d->column[k] = swt_curve_at(d->time + k * N, curves + k * N,
-                                    swt_event_after_takeaway(d->study, d->row[k], event));
+        d->column[k] = swt_registered_at(d->time + k * N, curves + k * N,
+                                         swt_event_after_takeaway(d->study, d->row[k], event));
     return swt_median(d->column, d->p->n_swings);
 }
 

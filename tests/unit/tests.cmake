@@ -36,3 +36,5 @@ swt_unit_test(kinematics run)
 if(NOT APPLE) # --wrap is GNU ld's and lld's
   swt_unit_test(io capture_memory -Wl,--wrap=malloc,--wrap=calloc,--wrap=realloc)
 endif()
+swt_unit_test(io html)
+swt_unit_test(io report)
