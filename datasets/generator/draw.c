@@ -39,7 +39,7 @@ static const spread posture_spread[] = {
 };
 
 /* One draw moves a member alike at all positions, a smaller one moves each by itself, so that
-   curves stay smooth. */
+   curves stay smooth; the swing has less room to differ while it is young. */
 static void move_postures(swt_model_swing *s, bool between, swt_random *random)
 {
     for (size_t i = 0; i < sizeof posture_spread / sizeof *posture_spread; i++) {
@@ -48,8 +48,9 @@ static void move_postures(swt_model_swing *s, bool between, swt_random *random)
         for (int k = SWT_AT_ADDRESS; k < SWT_MODEL_POSITIONS; k++) {
             double *value = (double *)((char *)&s->at[k] + m->member);
             double own = swt_random_normal(random);
+            double share = k == SWT_AT_SHAFT_UP ? 0.6 : k == SWT_AT_ARM_UP ? 0.8 : 1;
             if (k > SWT_AT_ADDRESS && isfinite(*value))
-                *value += sd * (0.85 * all + 0.5 * own);
+                *value += share * sd * (0.85 * all + 0.5 * own);
         }
     }
 }
@@ -119,7 +120,9 @@ void swt_model_add_fault(swt_model_swing *s, swt_model_fault fault, double amoun
         at[SWT_AT_TOP].across_rad += DEG(4) * a;
         break;
     case SWT_FAULT_OUT: /* the arms lift with little turn and little across the chest */
-        at[SWT_AT_SHAFT_UP].across_rad -= DEG(12) * a;
+        at[SWT_AT_SHAFT_UP].across_rad -= DEG(14) * a;
+        at[SWT_AT_SHAFT_UP].raise_rad += DEG(4) * a;
+        at[SWT_AT_ARM_UP].raise_rad += DEG(3) * a;
         at[SWT_AT_SHAFT_UP].thorax_turn_rad -= DEG(4) * a;
         at[SWT_AT_ARM_UP].across_rad -= DEG(14) * a;
         at[SWT_AT_ARM_UP].thorax_turn_rad -= DEG(6) * a;

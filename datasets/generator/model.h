@@ -174,7 +174,7 @@ typedef enum swt_model_series {
     SWT_TRUE_HANDS_HEIGHT,
     SWT_TRUE_LEAD_ARM,       /**< elevation, rad                                            */
     SWT_TRUE_LEAD_ARM_PLUMB, /**< from the vertical in depth-height, + hands deeper         */
-    SWT_TRUE_ACROSS_CHEST,   /**< lead upper arm in the thorax frame, 0 = ahead, + across   */
+    SWT_TRUE_ACROSS_CHEST,   /**< lead upper arm in the thorax frame, 0 = ahead, + across */
     SWT_TRUE_SHAFT,          /**< elevation grip -> head, rad                               */
     SWT_TRUE_WRIST_SET,      /**< lead forearm (elbow -> wrist) to shaft, rad               */
     SWT_TRUE_LEAD_ELBOW,     /**< flexion, rad                                              */
@@ -189,8 +189,8 @@ typedef enum swt_model_series {
     SWT_TRUE_THORAX_SIDE,
     SWT_TRUE_PELVIS_PROJECTED, /**< medio-lateral axis on the floor, less address             */
     SWT_TRUE_THORAX_PROJECTED,
-    SWT_TRUE_SEPARATION_JOINT,     /**< axial angle, Z-X-Y, of the thorax in the pelvis; absolute */
-    SWT_TRUE_SEPARATION_PROJECTED, /**< thorax less pelvis, both projected; absolute           */
+    SWT_TRUE_SEPARATION_JOINT, /**< axial angle, Z-X-Y, of the thorax in the pelvis, less address */
+    SWT_TRUE_SEPARATION_PROJECTED, /**< thorax projected less pelvis projected */
     SWT_TRUE_PELVIS_SPEED,         /**< angular velocity about own Y, + towards the target, rad/s */
     SWT_TRUE_THORAX_SPEED,
     SWT_TRUE_ARM_SPEED,           /**< shoulder -> wrist direction, size of angular velocity     */
@@ -220,7 +220,8 @@ typedef struct swt_model_truth {
     double peak_head_speed_m_s, impact_head_speed_m_s, peak_hand_speed_m_s;
     double peak_s[4];     /**< pelvis, thorax, lead arm, club: time of the greatest speed      */
     double peak_rad_s[4]; /**< between club top and 0.1 s after impact                         */
-    double plane_slope_rad, plane_direction_rad, plane_rms_m; /**< club head, MEASURES 7       */
+    double plane_slope_rad, plane_direction_rad,
+        plane_rms_m; /**< club head, MEASURES 7; direction from x towards y (out to in) */
     double pelvis_towards_ball_m; /**< centre (mid of mid-ASIS and mid-PSIS): impact - address */
     double transition_shift_m;    /**< hand depth down less up, at the height of arm level (up)   */
     double ball_depth_m, ball_along_m;

@@ -176,8 +176,10 @@ static void fill_trunk(double *v, const swt_plan *plan, const swt_motion *m, dou
     v[SWT_TRUE_THORAX_SIDE] = now[DRIVE_THORAX_SIDE];
     v[SWT_TRUE_PELVIS_PROJECTED] = wrapped(projected(&o->pelvis) - projected(&first.pelvis));
     v[SWT_TRUE_THORAX_PROJECTED] = wrapped(projected(&o->thorax) - projected(&first.thorax));
-    v[SWT_TRUE_SEPARATION_JOINT] = joint_axial(&o->pelvis, &o->thorax);
-    v[SWT_TRUE_SEPARATION_PROJECTED] = wrapped(projected(&o->thorax) - projected(&o->pelvis));
+    v[SWT_TRUE_SEPARATION_JOINT] =
+        wrapped(joint_axial(&o->pelvis, &o->thorax) - joint_axial(&first.pelvis, &first.thorax));
+    v[SWT_TRUE_SEPARATION_PROJECTED] =
+        wrapped(v[SWT_TRUE_THORAX_PROJECTED] - v[SWT_TRUE_PELVIS_PROJECTED]);
     v[SWT_TRUE_PELVIS_SPEED] = swt_dot(m->pelvis_w, swt_mat3_column(&o->pelvis, 1));
     v[SWT_TRUE_THORAX_SPEED] = swt_dot(m->thorax_w, swt_mat3_column(&o->thorax, 1));
 }

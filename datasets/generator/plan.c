@@ -164,6 +164,14 @@ static int miss(const gsl_vector *x, void *data, gsl_vector *f)
     return GSL_SUCCESS;
 }
 
+static double largest(const gsl_vector *f)
+{
+    double worst = 0;
+    for (size_t i = 0; i < f->size; i++)
+        worst = fmax(worst, fabs(gsl_vector_get(f, i)));
+    return worst;
+}
+
 static swt_status solve_goal(goal *g, int position, swt_error *err)
 {
     gsl_multiroot_function system = {miss, g->n, g};
@@ -179,17 +187,19 @@ static swt_status solve_goal(goal *g, int position, swt_error *err)
     }
     for (size_t i = 0; i < g->n; i++)
         gsl_vector_set(x, i, g->drive[g->unknown[i]]);
-    gsl_multiroot_fsolver_set(solver, &system, x);
-    for (int turn = 0; turn < 200 && worst > 1e-13; turn++) {
-        if (gsl_multiroot_fsolver_iterate(solver))
-            break;
-        worst = 0;
-        for (size_t i = 0; i < g->n; i++)
-            worst = fmax(worst, fabs(gsl_vector_get(solver->f, i)));
+    for (int start = 0; start < 6 && worst > 1e-12; start++) { /* a fresh Jacobian when stuck */
+        gsl_multiroot_fsolver_set(solver, &system, x);
+        for (int turn = 0; turn < 100 && worst > 1e-12; turn++) {
+            int stuck = gsl_multiroot_fsolver_iterate(solver);
+            worst = largest(solver->f);
+            if (stuck)
+                break;
+        }
+        gsl_vector_memcpy(x, solver->x);
     }
     if (!(worst < 1e-10)) {
         rc = swt_fail(err, SWT_ENUM,
-                      "the club head cannot be brought to the ball at %s (%.1f mm off): change the "
+                      "the club head cannot be brought to the ball at %s (%.3g mm off): change the "
                       "posture or the club's length",
                       position_name[position], 1000 * worst);
         goto done;
@@ -223,23 +233,31 @@ static swt_status solve_address(swt_plan *plan, const swt_model_swing *s, swt_er
     return SWT_OK;
 }
 
-/* The trunk leans as far as it must for the head to be at the ball with this wrist set. */
+/* The trunk leans as far as it must for the head to be at the ball with this wrist set. Where the
+   arm cannot lie as far across the chest as the posture says, the set is widened in small steps:
+   wrist positions lie on a circle about the line from shoulder to head, wider with the set. */
 static swt_status solve_impact(swt_plan *plan, const swt_model_swing *s, swt_error *err)
 {
     static const int unknown[] = {DRIVE_CLUB_SWEEP, DRIVE_CLUB_OFFPLANE, DRIVE_CLUB_ROLL,
                                   DRIVE_RAISE, DRIVE_THORAX_FORWARD};
-    goal g = {.plan = plan,
-              .n = sizeof unknown / sizeof *unknown,
-              .head = plan->head_at_address,
-              .at_impact = true,
-              .set_rad = s->at[SWT_AT_IMPACT].wrist_set_rad};
+    swt_status rc = SWT_OK;
 
-    drive_at_position(g.drive, plan, SWT_AT_IMPACT);
-    for (size_t i = 0; i < g.n; i++) { /* start from address */
-        g.unknown[i] = unknown[i];
-        g.drive[unknown[i]] = plan->knot[SWT_AT_ADDRESS][unknown[i]];
+    for (int step = 0; step <= 6; step++) {
+        goal g = {.plan = plan,
+                  .n = sizeof unknown / sizeof *unknown,
+                  .head = plan->head_at_address,
+                  .at_impact = true,
+                  .set_rad = s->at[SWT_AT_IMPACT].wrist_set_rad + step * SWT_RADIANS(2)};
+        drive_at_position(g.drive, plan, SWT_AT_IMPACT);
+        for (size_t i = 0; i < g.n; i++) { /* start from address */
+            g.unknown[i] = unknown[i];
+            g.drive[unknown[i]] = plan->knot[SWT_AT_ADDRESS][unknown[i]];
+        }
+        rc = solve_goal(&g, SWT_AT_IMPACT, err);
+        if (rc != SWT_ENUM)
+            break;
     }
-    return solve_goal(&g, SWT_AT_IMPACT, err);
+    return rc;
 }
 
 /* --- the other positions: shaft level, or the wrist set that the posture asks for --- */

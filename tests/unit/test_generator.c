@@ -1,6 +1,6 @@
 /* The forward model: published ranges, rigid segments, closed ledger, and no two answers. */
 #include "base/vector.h"
-#include "datasets/generator/model.h"
+#include "datasets/generator/demo.h"
 #include "tests/support/support.h"
 
 #include <math.h>
@@ -379,6 +379,32 @@ static void faults_show_where_they_should(void **state)
     assert_true(depth[SWT_FAULT_OUT][1] < depth[0][1] - 0.10);
 }
 
+static void demo_roster_is_whole(void **state)
+{
+    size_t reference = 0, left = 0, partial = 0, second = 0;
+    swt_demo_row row, again;
+
+    (void)state;
+    for (size_t i = 0; i < swt_demo_count(); i++) {
+        swt_capture *c;
+        swt_error err = SWT_ERROR_INIT;
+        swt_demo_row_at(&row, i);
+        if (swt_model_capture(&c, NULL, &row.build, &row.swing, &row.recording, &err) != SWT_OK)
+            fail_msg("%s: %s", row.file, err.msg);
+        assert_true(c->n_frames > 400 && c->rate_hz == 240);
+        swt_capture_free(c);
+        reference += strcmp(row.group, "reference") == 0;
+        left += strcmp(row.side, "left") == 0;
+        partial += strcmp(row.shot, "full") != 0;
+        second += strcmp(row.session, "2") == 0;
+        for (size_t j = 0; j < i; j++) {
+            swt_demo_row_at(&again, j);
+            assert_string_not_equal(row.file, again.file);
+        }
+    }
+    assert_true(reference >= 60 && left >= 6 && partial >= 6 && second >= 3);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -392,6 +418,7 @@ int main(void)
         cmocka_unit_test(laboratory_moves_nothing),
         cmocka_unit_test(disturbances_do_as_told),
         cmocka_unit_test(faults_show_where_they_should),
+        cmocka_unit_test(demo_roster_is_whole),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
