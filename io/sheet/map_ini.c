@@ -413,6 +413,18 @@ static swt_status parse(swt_marker_map *map, const unsigned char *bytes, size_t 
     return r.status != SWT_OK ? r.status : check_whole(&r);
 }
 
+swt_status swt_map_ini_parse(swt_marker_map *map, const unsigned char *bytes, size_t size,
+                             swt_error *err)
+{
+    swt_status rc;
+
+    swt_marker_map_init(map);
+    rc = parse(map, bytes, size, err);
+    if (rc != SWT_OK)
+        swt_marker_map_reset(map);
+    return rc;
+}
+
 swt_status swt_map_ini_read(swt_marker_map *map, char *sha256, const char *path, swt_error *err)
 {
     unsigned char *bytes;
@@ -421,15 +433,12 @@ swt_status swt_map_ini_read(swt_marker_map *map, char *sha256, const char *path,
 
     swt_marker_map_init(map);
     rc = swt_file_read(&bytes, &size, path, err);
-    if (rc == SWT_OK) {
-        rc = parse(map, bytes, size, err);
-        if (rc == SWT_OK && sha256)
-            swt_sha256(sha256, bytes, size);
-    }
-    if (rc != SWT_OK) {
+    if (rc == SWT_OK)
+        rc = swt_map_ini_parse(map, bytes, size, err);
+    if (rc != SWT_OK)
         swt_error_prefix(err, "%s", path);
-        swt_marker_map_reset(map);
-    }
+    else if (sha256)
+        swt_sha256(sha256, bytes, size);
     free(bytes);
     return rc;
 }

@@ -15,4 +15,8 @@
 SWT_MUST_USE swt_status swt_map_ini_read(swt_marker_map *map, char *sha256, const char *path,
                                          swt_error *err);
 
+/** The same from memory; bytes[size] must be NUL (as swt_file_read leaves it). */
+SWT_MUST_USE swt_status swt_map_ini_parse(swt_marker_map *map, const unsigned char *bytes,
+                                          size_t size, swt_error *err);
+
 #endif

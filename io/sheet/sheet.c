@@ -344,37 +344,29 @@ static void read_text(reading *r, const unsigned char *bytes, size_t size)
     find_duplicates(r);
 }
 
-swt_status swt_sheet_read(swt_sheet **out, char **problems, const char *path, swt_error *err)
+swt_status swt_sheet_parse(swt_sheet **out, char **problems, const unsigned char *bytes,
+                           size_t size, const char *path, swt_error *err)
 {
     reading r = {0};
-    unsigned char *bytes = NULL;
     char *text = NULL;
-    size_t size, text_size;
-    swt_status rc;
+    size_t text_size;
 
     *out = NULL;
     *problems = NULL;
     if (strlen(path) >= sizeof r.sheet->path)
         return swt_fail(err, SWT_EARG, "the sheet's path is too long");
-    rc = swt_file_read(&bytes, &size, path, err);
-    if (rc != SWT_OK) {
-        swt_error_prefix(err, "%s", path);
-        return rc;
-    }
     r.sheet = calloc(1, sizeof *r.sheet);
     r.problems = open_memstream(&text, &text_size);
-    if (!r.sheet || !r.problems) {
+    if (r.sheet && r.problems) {
+        strcpy(r.sheet->path, path);
+        swt_sha256(r.sheet->sha256, bytes, size);
+        read_text(&r, bytes, size);
+    } else {
         r.out_of_memory = true;
-        goto done;
     }
-    strcpy(r.sheet->path, path);
-    swt_sha256(r.sheet->sha256, bytes, size);
-    read_text(&r, bytes, size);
-done:
     if (r.problems && fclose(r.problems) != 0)
         r.out_of_memory = true;
     free(r.covariate_column);
-    free(bytes);
     if (r.out_of_memory) {
         free(text);
         swt_sheet_free(r.sheet);
@@ -388,6 +380,23 @@ done:
     }
     *out = r.sheet;
     return SWT_OK;
+}
+
+swt_status swt_sheet_read(swt_sheet **out, char **problems, const char *path, swt_error *err)
+{
+    unsigned char *bytes;
+    size_t size;
+    swt_status rc = swt_file_read(&bytes, &size, path, err);
+
+    *out = NULL;
+    *problems = NULL;
+    if (rc != SWT_OK) {
+        swt_error_prefix(err, "%s", path);
+        return rc;
+    }
+    rc = swt_sheet_parse(out, problems, bytes, size, path, err);
+    free(bytes);
+    return rc;
 }
 
 void swt_sheet_free(swt_sheet *sheet)

@@ -44,6 +44,11 @@ typedef struct swt_sheet {
 SWT_MUST_USE swt_status swt_sheet_read(swt_sheet **out, char **problems, const char *path,
                                        swt_error *err);
 
+/** The same from memory; `path` names the sheet in messages, and its folder holds the captures. */
+SWT_MUST_USE swt_status swt_sheet_parse(swt_sheet **out, char **problems,
+                                        const unsigned char *bytes, size_t size, const char *path,
+                                        swt_error *err);
+
 /** Frees a sheet; NULL is allowed. */
 void swt_sheet_free(swt_sheet *sheet);
 

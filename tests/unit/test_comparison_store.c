@@ -316,7 +316,7 @@ static void flipped_bytes_never_crash(void **state)
 
     (void)state;
     snprintf(flipped, sizeof flipped, "%s/flip.h5", folder);
-    for (int k = 0; k < 100; k++) {
+    for (int k = 0; k < 60; k++) {
         size_t at = (size_t)(draw(&seed) * (double)n);
         unsigned char old = bytes[at];
         swt_study *study;
