@@ -1,0 +1,220 @@
+/* Damage to a study: told with the file's name, never believed, never a crash. */
+#include "tests/support/support.h"
+#include "tests/unit/invented_study.h"
+
+#include <hdf5.h>
+#include <signal.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/resource.h>
+#include <sys/wait.h>
+#include <unistd.h>
+
+/* HDF5 1.10 does not free a chunk whose checksum fails; that is not a leak of ours. */
+const char *__lsan_default_suppressions(void);
+const char *__lsan_default_suppressions(void)
+{
+    return "leak:libhdf5";
+}
+
+static char folder[] = "/tmp/swathe-study-XXXXXX";
+
+static const char *in_folder(const char *name)
+{
+    static char path[4][256];
+    static int turn;
+    char *p = path[turn++ % 4];
+    snprintf(p, 256, "%s/%s", folder, name);
+    return p;
+}
+
+static void put(const char *name, const void *bytes, size_t n)
+{
+    FILE *file = fopen(in_folder(name), "wb");
+
+    assert_non_null(file);
+    assert_int_equal(fwrite(bytes, 1, n, file), n);
+    assert_int_equal(fclose(file), 0);
+}
+
+static void what_is_no_study_is_refused(void **state)
+{
+    swt_study *study;
+    swt_error err = SWT_ERROR_INIT;
+    hid_t file;
+    long schema = SWT_STUDY_SCHEMA + 1;
+    hid_t attribute;
+
+    (void)state;
+    assert_int_equal(swt_study_open(&study, in_folder("none.h5"), &err), SWT_EIO);
+    assert_int_equal(swt_study_open(&study, folder, &err), SWT_EIO);
+    put("bad.h5", "file,player\n", 12);
+    assert_int_equal(swt_study_open(&study, in_folder("bad.h5"), &err), SWT_EFORMAT);
+    assert_non_null(strstr(err.msg, "not an HDF5 file"));
+    put("bad.h5", "", 0);
+    assert_int_equal(swt_study_open(&study, in_folder("bad.h5"), &err), SWT_EFORMAT);
+    file = H5Fcreate(in_folder("bad.h5"), H5F_ACC_TRUNC, H5P_DEFAULT, H5P_DEFAULT);
+    H5Fclose(file);
+    assert_int_equal(swt_study_open(&study, in_folder("bad.h5"), &err), SWT_EFORMAT);
+    assert_non_null(strstr(err.msg, "not a study"));
+
+    size_t n;
+    unsigned char *bytes = read_all(in_folder("whole.h5"), &n);
+    put("bad.h5", bytes, n);
+    free(bytes);
+    file = H5Fopen(in_folder("bad.h5"), H5F_ACC_RDWR, H5P_DEFAULT);
+    attribute = H5Aopen(file, "schema", H5P_DEFAULT);
+    assert_true(H5Awrite(attribute, H5T_NATIVE_LONG, &schema) >= 0);
+    H5Aclose(attribute);
+    H5Fclose(file);
+    assert_int_equal(swt_study_open(&study, in_folder("bad.h5"), &err), SWT_EFORMAT);
+    assert_non_null(strstr(err.msg, "newer swathe"));
+    assert_null(study);
+}
+
+/* Reads all that a reader can ask for, so that damage anywhere is met. */
+static void read_everything(const char *path)
+{
+    swt_study *study;
+    swt_error err = SWT_ERROR_INIT;
+
+    if (swt_study_open(&study, path, &err) != SWT_OK) {
+        assert_true(err.msg[0] != '\0');
+        return;
+    }
+    for (size_t i = 0; i < study->n_swings; i++) {
+        double *series = malloc((study->swing[i].n_frames + 1) * sizeof *series);
+        double curve[SWT_CURVE_SAMPLES];
+        swt_landmark_set *body;
+        swt_quality quality;
+        for (int k = 0; k < SWT_SERIES_COUNT; k += 7) {
+            (void)!swt_study_read_series(study, (swt_series)k, i, series, &err);
+            (void)!swt_study_read_curves(study, (swt_series)k, &i, 1, curve, &err);
+        }
+        if (swt_study_read_body(&body, study, i, &err) == SWT_OK)
+            swt_landmark_set_free(body);
+        (void)!swt_study_read_quality(&quality, study, i, &err);
+        free(series);
+    }
+    swt_study_close(study);
+}
+
+static void a_truncated_study_is_refused(void **state)
+{
+    size_t n;
+    unsigned char *bytes = read_all(in_folder("whole.h5"), &n);
+    uint64_t seed = 3;
+
+    (void)state;
+    assert_non_null(bytes);
+    for (int k = 0; k < 40; k++) {
+        size_t cut = k < 20    ? n * (size_t)k / 20
+                     : k == 20 ? n - 1
+                               : (size_t)(draw(&seed) * (double)n);
+        swt_study *study;
+        swt_error err = SWT_ERROR_INIT;
+        put("cut.h5", bytes, cut);
+        if (swt_study_open(&study, in_folder("cut.h5"), &err) == SWT_OK)
+            fail_msg("cut at %zu of %zu was opened", cut, n);
+        assert_non_null(strstr(err.msg, "cut.h5"));
+    }
+    free(bytes);
+}
+
+/* A flipped byte is either found or did no harm: whatever verifies must read as the original. */
+static void flipped_bytes_are_found(void **state)
+{
+    size_t n, found = 0, harmless = 0;
+    unsigned char *bytes = read_all(in_folder("whole.h5"), &n);
+    uint64_t seed = 5;
+
+    assert_non_null(bytes);
+    for (int k = 0; k < 40; k++) {
+        size_t at = (size_t)(draw(&seed) * (double)n);
+        unsigned char old = bytes[at];
+        swt_error err = SWT_ERROR_INIT;
+        bytes[at] = (unsigned char)(old ^ (1 + (unsigned)(draw(&seed) * 255)));
+        put("flip.h5", bytes, n);
+        bytes[at] = old;
+        if (swt_study_verify(in_folder("flip.h5"), &err) == SWT_OK) {
+            harmless++;
+            check_study(in_folder("flip.h5"), *state);
+        } else {
+            found++;
+            assert_non_null(strstr(err.msg, "flip.h5"));
+        }
+        read_everything(in_folder("flip.h5"));
+    }
+    printf("of 40 flipped bytes %zu were found and %zu changed nothing\n", found, harmless);
+    assert_true(found > 0);
+    free(bytes);
+}
+
+static void a_study_that_cannot_be_written_leaves_nothing(void **state)
+{
+    invented *v = *state;
+    swt_error err = SWT_ERROR_INIT;
+
+    assert_int_equal(swt_study_write("/no/such/folder/s.h5", v->entry, CAPTURES, &provenance, &err),
+                     SWT_EIO);
+    assert_non_null(strstr(err.msg, "/no/such/folder/s.h5"));
+}
+
+/* A limit on the file's size stands for a disk that is full. */
+static void a_full_disk_is_told_and_leaves_nothing(void **state)
+{
+    invented *v = *state;
+    static const rlim_t rooms[] = {0, 5000, 100000};
+
+    for (size_t k = 0; k < sizeof rooms / sizeof *rooms; k++) {
+        int result;
+        pid_t child = fork();
+        if (child == 0) {
+            struct rlimit limit = {rooms[k], rooms[k]};
+            swt_error err = SWT_ERROR_INIT;
+            signal(SIGXFSZ, SIG_IGN);
+            setrlimit(RLIMIT_FSIZE, &limit);
+            _exit(swt_study_write(in_folder("full.h5"), v->entry, CAPTURES, &provenance, &err) ==
+                              SWT_EIO &&
+                          strstr(err.msg, "full.h5")
+                      ? 0
+                      : 1);
+        }
+        assert_int_equal(waitpid(child, &result, 0), child);
+        assert_true(WIFEXITED(result));
+        assert_int_equal(WEXITSTATUS(result), 0);
+        assert_int_equal(access(in_folder("full.h5"), F_OK), -1);
+    }
+}
+
+static int set_up(void **state)
+{
+    setenv("SOURCE_DATE_EPOCH", "1000000000", 1);
+    invented *v = *state = invent();
+    return mkdtemp(folder) && swt_study_write(in_folder("whole.h5"), v->entry, CAPTURES,
+                                              &provenance, NULL) == SWT_OK
+               ? 0
+               : -1;
+}
+
+static int clean_up(void **state)
+{
+    static const char *const names[] = {"whole.h5", "bad.h5", "cut.h5", "flip.h5"};
+
+    forget(*state);
+    for (size_t i = 0; i < sizeof names / sizeof *names; i++)
+        remove(in_folder(names[i]));
+    return remove(folder); /* fails when a draft was left behind */
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(what_is_no_study_is_refused),
+        cmocka_unit_test(a_truncated_study_is_refused),
+        cmocka_unit_test(flipped_bytes_are_found),
+        cmocka_unit_test(a_study_that_cannot_be_written_leaves_nothing),
+        cmocka_unit_test(a_full_disk_is_told_and_leaves_nothing),
+    };
+    return cmocka_run_group_tests(tests, set_up, clean_up);
+}
