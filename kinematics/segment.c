@@ -60,7 +60,7 @@ static swt_status joint_from_landmarks(swt_body *body, swt_point point, const sw
         verdict = swt_limited(SWT_REASON_ONE_MARKER_JOINT, 0);
     }
     if (!set->present[first]) {
-        body->point_verdict[point] = swt_absent(SWT_REASON_LANDMARK_MISSING, single);
+        body->point_verdict[point] = swt_absent(SWT_REASON_LANDMARK_MISSING, (int)single);
         return SWT_OK;
     }
     rc = point_new(body, point, err);

@@ -46,8 +46,10 @@ static trial run(const swt_model_player *player, const swt_model_swing *model,
     map.target = 0; /* ball and target markers give the line, whatever the laboratory */
     map.up = up[0] == 'x' ? 1 : up[0] == 'y' ? 2 : 3;
     map.axes_left_handed = r->left_handed_axes;
-    if (swt_model_capture(&t.capture, &t.truth, player, model, r, &err) == SWT_ENUM)
+    if (swt_model_capture(&t.capture, &t.truth, player, model, r, &err) == SWT_ENUM) {
+        swt_marker_map_reset(&map);
         return t; /* a drawn posture that the chain can't take */
+    }
     if (err.code != SWT_OK ||
         swt_marker_map_bind(&set, &map, t.capture, side, &findings, &err) != SWT_OK ||
         swt_analyse(&t.swing, set, NULL, &map, side, &findings, &options, &err) != SWT_OK)
