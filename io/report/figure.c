@@ -93,12 +93,25 @@ static void add_text(swt_plot *plot, const char *text, size_t most, double x, do
                  x / c.width, y / c.height, align, font * c.font_per_unit, colour);
 }
 
+/* "Group NAME: 20 players, ...": the counts are always seen whole, a long name gives way. */
+static void add_caption_line(swt_plot *plot, const char *kind, const char *name, const char *facts,
+                             double y)
+{
+    swt_plot_canvas c = swt_plot_get_canvas(plot);
+    double font = 0.82 * c.font;
+    size_t room = (size_t)((c.width - 1.4 * c.font) / (0.57 * font));
+    size_t taken = strlen(kind) + 1 + strlen(facts);
+    char shown[256], line[512];
+
+    swt_text_clean(shown, sizeof shown, name, room > taken + 8 ? room - taken : 8);
+    snprintf(line, sizeof line, "%s %s%s", kind, shown, facts);
+    add_text(plot, line, 200, 0.7 * c.font, y, "left", font, MUTED);
+}
+
 static void add_caption(swt_plot *plot, const swt_figure_frame *frame)
 {
     swt_plot_canvas c = swt_plot_get_canvas(plot);
-    double font = 0.82 * c.font, x = 0.7 * c.font;
-    size_t room = (size_t)((c.width - 1.4 * c.font) / (0.57 * font));
-    char facts[96], line[512];
+    char facts[96];
 
     if (frame->coverage > 0)
         snprintf(facts, sizeof facts, ": %zu players, %zu swings, %.0f %% corridor",
@@ -106,22 +119,12 @@ static void add_caption(swt_plot *plot, const swt_figure_frame *frame)
     else
         snprintf(facts, sizeof facts, ": %zu players, %zu swings", frame->n_players,
                  frame->n_swings);
-    /* the counts must be seen whole: the name gives way */
-    swt_text_clean(line, sizeof line - sizeof facts, frame->group,
-                   room > strlen(facts) + 14 ? room - strlen(facts) - 7 : 8);
-    memmove(line + 6, line, strlen(line) + 1);
-    memcpy(line, "Group ", 6);
-    strcat(line, facts);
-    add_text(plot, line, room, x, 0.75 * c.font, "left", font, MUTED);
+    add_caption_line(plot, "Group", frame->group, facts, 0.75 * c.font);
     if (!frame->player)
         return;
     snprintf(facts, sizeof facts, ": %zu swing%s", frame->n_player_swings,
              frame->n_player_swings == 1 ? "" : "s");
-    swt_text_clean(line + 7, sizeof line - sizeof facts - 7, frame->player,
-                   room > strlen(facts) + 15 ? room - strlen(facts) - 8 : 8);
-    memcpy(line, "Player ", 7);
-    strcat(line, facts);
-    add_text(plot, line, room, x, 1.95 * c.font, "left", font, MUTED);
+    add_caption_line(plot, "Player", frame->player, facts, 1.95 * c.font);
 }
 
 static void add_rectangle(swt_plot *plot, double x, double y, double w, double h,

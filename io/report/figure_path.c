@@ -7,7 +7,7 @@
 
 #define MM 1000.0 /* metres are shown in millimetres */
 
-enum { TUBE_CORNERS = 24, LINE_POINTS = 2000 };
+enum { TUBE_CORNERS = 48, LINE_POINTS = 2000 };
 
 static bool has_ellipse(const swt_figure_path *f, size_t i)
 {
@@ -90,7 +90,7 @@ static void add_tube(swt_plot *plot, const swt_figure_path *f)
                 ax = bx;
                 ay = by;
             }
-            swt_plot_add(plot, "%.2f %.2f\n", MM * ax, MM * ay);
+            swt_plot_add(plot, "%.1f %.1f\n", MM * ax, MM * ay);
         }
         swt_plot_add(plot, "\n");
     }

@@ -81,6 +81,30 @@ static void add_player(swt_text *page, const swt_assessment *a, const swt_assess
     }
 }
 
+static void add_lead(swt_text *page, const swt_assessment *a)
+{
+    size_t n[SWT_STANDS + 1] = {0};
+    swt_text line = {0};
+    char count[64];
+
+    for (size_t i = 0; i < a->n_players; i++)
+        n[a->player[i].certainty]++;
+    swt_text_add(&line, "%s measured against the group \"%s\"",
+                 swt_words_count(count, sizeof count, a->n_players, "player", "players"),
+                 a->options.group);
+    if (a->n_players > 0)
+        swt_text_add(&line,
+                     ": a departure that stands in %zu, a hint in %zu, nothing of note in most "
+                     "swings in %zu",
+                     n[SWT_STANDS], n[SWT_MOST_SWINGS],
+                     n[SWT_SOME_SWINGS] + n[SWT_NOTHING_DEPARTS]);
+    if (n[SWT_NOT_COMPARED] > 0)
+        swt_text_add(&line, ", no comparison in %zu", n[SWT_NOT_COMPARED]);
+    swt_text_add(&line, ".");
+    swt_html_paragraph(page, "lead", line.bytes ? line.bytes : "");
+    swt_text_reset(&line);
+}
+
 static void add_failures(swt_text *page, const swt_study *study)
 {
     static const char *const columns[] = {"Capture", "Why it gave no swing"};
@@ -112,7 +136,6 @@ void page_index(swt_text *page, const swt_study *study, const swt_assessment *a,
     static const char *const columns[] = {"Player", "First departure", "When", "How often",
                                           "How sure"};
     entry *order = calloc(a->n_players + 1, sizeof *order);
-    char count[64];
 
     if (!order) {
         page->failed = true;
@@ -124,10 +147,7 @@ void page_index(swt_text *page, const swt_study *study, const swt_assessment *a,
 
     swt_html_begin(page, "Swings against their group");
     swt_html_heading(page, 1, NULL, "Swings against their group");
-    swt_text_add(page, "<p class=\"lead\">%s measured against the group \"",
-                 swt_words_count(count, sizeof count, a->n_players, "player", "players"));
-    swt_html_text(page, a->options.group);
-    swt_text_add(page, "\".</p>\n");
+    add_lead(page, a);
     swt_html_heading(page, 2, "players", "Who departs first, and where");
     if (a->n_players == 0) {
         swt_html_paragraph(page, NULL,

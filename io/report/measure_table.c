@@ -20,7 +20,7 @@ void page_departure_table(swt_text *page, const swt_assessment *a, const swt_ass
                                           "#Start (s)",
                                           "#Beyond the edge",
                                           "#Corridor widths",
-                                          "In",
+                                          "#In",
                                           "Stands for all measures"};
     char words[200];
 
@@ -44,7 +44,8 @@ void page_departure_table(swt_text *page, const swt_assessment *a, const swt_ass
         add_cell(page, swt_words_amount(words, sizeof words, c->quantity, d->largest_excess));
         snprintf(words, sizeof words, "%.1f", d->peak_ratio);
         add_cell(page, words);
-        swt_text_add(page, "<td>%zu of %zu</td><td>%s</td></tr>\n", d->n_departing, d->n_swings,
+        swt_text_add(page, "<td class=\"n\">%zu of %zu</td><td>%s</td></tr>\n", d->n_departing,
+                     d->n_swings,
                      !d->matters                          ? "too small to note"
                      : 2 * d->n_standing > d->n_departing ? "yes"
                      : d->n_standing > 0                  ? "in some swings"
@@ -56,89 +57,123 @@ void page_departure_table(swt_text *page, const swt_assessment *a, const swt_ass
                        "half-width; 1 is the edge. Values are medians over the departing swings.");
 }
 
-/* One row; `value` and `sd` have room for the player's swings. */
-static void add_measure_row(swt_text *page, const swt_study *study, const swt_assessment *a,
-                            const swt_assessed_player *p, size_t row, double *value, double *sd)
-{
-    const swt_measure *m = swt_measure_row(row);
-    long at = swt_compared_find(a, false, row);
-    const swt_corridor *c = at >= 0 ? a->compared[at].corridor : NULL;
-    swt_verdict worst = swt_usable(), why = swt_usable();
-    size_t n = 0, above = 0, below = 0;
-    char text[200];
-    double ratio;
+/* A measure over a player's swings. */
+typedef struct row_facts {
+    const swt_corridor *corridor; /* NULL where the group has none            */
+    size_t n, above, below;       /* swings with a value; outside             */
+    double median, sd;
+    swt_verdict verdict; /* worst of the swings that have a value    */
+    swt_verdict absent;  /* why others have none                     */
+} row_facts;
 
-    if (c && c->state == SWT_CORRIDOR_REFUSED)
-        c = NULL;
+/* `room`: two numbers for each of the player's swings. */
+static row_facts find_facts(const swt_study *study, const swt_assessment *a,
+                            const swt_assessed_player *p, size_t row, double *room)
+{
+    long at = swt_compared_find(a, false, row);
+    row_facts f = {.verdict = swt_usable(), .absent = swt_usable()};
+    double *value = room, *sd = room + p->n_swings;
+
+    if (at >= 0 && a->compared[at].corridor->state != SWT_CORRIDOR_REFUSED &&
+        isfinite(a->compared[at].corridor->lower[0]))
+        f.corridor = a->compared[at].corridor;
     for (size_t k = 0; k < p->n_swings; k++) {
         const swt_measurement *x = &study->measure[row][a->swing[p->first + k].swing];
-        why = swt_worse(why, x->verdict);
-        if (x->verdict.state == SWT_ABSENT)
+        double ratio = f.corridor ? swt_corridor_ratio(f.corridor, 0, x->value) : nan("");
+        if (x->verdict.state == SWT_ABSENT) {
+            f.absent = x->verdict;
             continue;
-        worst = swt_worse(worst, x->verdict);
-        value[n] = x->value;
-        sd[n++] = x->sd;
-        ratio = c ? swt_corridor_ratio(c, 0, x->value) : nan("");
-        above += ratio > 1;
-        below += ratio < -1;
+        }
+        f.verdict = swt_worse(f.verdict, x->verdict);
+        value[f.n] = x->value;
+        sd[f.n++] = x->sd;
+        f.above += ratio > 1;
+        f.below += ratio < -1;
     }
-    swt_text_add(page, above + below > 0 ? "<tr class=\"out\">" : "<tr>");
+    f.median = swt_median(value, f.n);
+    f.sd = swt_median(sd, f.n);
+    return f;
+}
+
+static void add_state(swt_text *page, const row_facts *f, size_t n_swings)
+{
+    swt_verdict shown = f->n < n_swings ? f->absent : f->verdict;
+    char text[200];
+
+    if (f->n > 0 && f->n < n_swings)
+        swt_text_add(page, "<td>absent in some swings");
+    else
+        swt_text_add(page, "<td>%s", swt_state_name(shown.state));
+    if (shown.reason != SWT_REASON_NONE) {
+        swt_text_add(page, ": ");
+        swt_html_text(page, swt_reason_text(text, sizeof text, shown));
+    }
+    swt_text_add(page, "</td></tr>\n");
+}
+
+static void add_measure_row(swt_text *page, const swt_measure *m, const row_facts *f,
+                            size_t n_swings, bool with_sd)
+{
+    const swt_corridor *c = f->corridor;
+    char text[200], low[48], high[48];
+
+    swt_text_add(page, f->above + f->below > 0 ? "<tr class=\"out\">" : "<tr>");
     swt_text_add(page, "<th scope=\"row\"><a href=\"#def-%s\">", m->name);
     swt_html_text(page, m->title);
     swt_text_add(page, "</a></th><td>%s</td>",
                  m->quantity == SWT_FRACTION ? "" : swt_quantity_unit(m->quantity)->shown);
-    add_cell(page, swt_words_number(text, sizeof text, m->quantity, swt_median(value, n)));
-    add_cell(page, swt_words_number(text, sizeof text, m->quantity, swt_median(sd, n)));
-    swt_text_add(page, "<td class=\"n\">%zu of %zu</td>", n, p->n_swings);
+    add_cell(page, swt_words_number(text, sizeof text, m->quantity, f->median));
+    if (with_sd)
+        add_cell(page, swt_words_number(text, sizeof text, m->quantity, f->sd));
+    swt_text_add(page, "<td class=\"n\">%zu of %zu</td>", f->n, n_swings);
     add_cell(page, swt_words_number(text, sizeof text, m->quantity, c ? c->centre[0] : nan("")));
-    if (c && isfinite(c->lower[0])) {
-        char low[48], high[48];
+    if (c)
         snprintf(text, sizeof text, "%s to %s",
                  swt_words_number(low, sizeof low, m->quantity, c->lower[0]),
                  swt_words_number(high, sizeof high, m->quantity, c->upper[0]));
-        add_cell(page, text);
-    } else {
-        add_cell(page, "-");
-    }
-    if (n == 0 || !c || !isfinite(c->lower[0]))
+    add_cell(page, c ? text : "-");
+    if (!c || f->n == 0)
         snprintf(text, sizeof text, "-");
-    else if (above + below == 0)
-        snprintf(text, sizeof text, "inside");
+    else if (f->above && f->below)
+        snprintf(text, sizeof text, "above in %zu, below in %zu of %zu", f->above, f->below, f->n);
+    else if (f->above || f->below)
+        snprintf(text, sizeof text, "%s in %zu of %zu", f->above ? "above" : "below",
+                 f->above + f->below, f->n);
     else
-        snprintf(text, sizeof text, "%s in %zu of %zu%s", above >= below ? "above" : "below",
-                 above >= below ? above : below, n,
-                 above && below ? " (and on the other side)" : "");
-    swt_text_add(page, "<td>%s</td><td>", text);
-    if (n == 0)
-        worst = why;
-    swt_text_add(page, "%s",
-                 n < p->n_swings && n > 0 ? "absent in some swings: "
-                                          : swt_state_name(worst.state));
-    if (n < p->n_swings && n > 0)
-        worst = why;
-    else if (worst.state != SWT_USABLE)
-        swt_text_add(page, ": ");
-    if (worst.state != SWT_USABLE) {
-        swt_reason_text(text, sizeof text, worst);
-        swt_html_text(page, text);
-    }
-    swt_text_add(page, "</td></tr>\n");
+        snprintf(text, sizeof text, "inside");
+    swt_text_add(page, "<td>%s</td>", text);
+    add_state(page, f, n_swings);
 }
 
 swt_status page_measure_table(swt_text *page, const swt_study *study, const swt_assessment *a,
                               const swt_assessed_player *p, swt_error *err)
 {
-    static const char *const columns[] = {
-        "Measure", "Unit",          "#Player, median", "#Uncertainty (SD)",   "#Swings",
-        "#Group",  "#Group's band", "Player's swings", "State and its reason"};
+    const char *columns[] = {"Measure", "Unit",          "#Player, median", "#Swings",
+                             "#Group",  "#Group's band", "Player's swings", "State and its reason",
+                             NULL};
+    size_t n_columns = sizeof columns / sizeof *columns - 1, n_rows = swt_measure_count();
     double *room = calloc(2 * p->n_swings, sizeof *room);
+    row_facts *facts = calloc(n_rows, sizeof *facts);
+    bool with_sd = false;
     char note[400];
 
-    if (!room)
+    if (!room || !facts) {
+        free(room);
+        free(facts);
         return swt_fail(err, SWT_ENOMEM, "out of memory");
-    swt_html_table_begin(page, "All measures", columns, sizeof columns / sizeof *columns);
-    for (size_t row = 0; row < swt_measure_count(); row++)
-        add_measure_row(page, study, a, p, row, room, room + p->n_swings);
+    }
+    for (size_t row = 0; row < n_rows; row++) {
+        facts[row] = find_facts(study, a, p, row, room);
+        with_sd = with_sd || isfinite(facts[row].sd);
+    }
+    if (with_sd) { /* a column of nothing but dashes helps nobody */
+        for (size_t i = n_columns++; i > 3; i--)
+            columns[i] = columns[i - 1];
+        columns[3] = "#Uncertainty (SD)";
+    }
+    swt_html_table_begin(page, "The player's swings and the group's band", columns, n_columns);
+    for (size_t row = 0; row < n_rows; row++)
+        add_measure_row(page, swt_measure_row(row), &facts[row], p->n_swings, with_sd);
     swt_html_table_end(page);
     snprintf(note, sizeof note,
              "Group's band: the interval that holds %.0f %% of single swings of players like the "
@@ -147,6 +182,7 @@ swt_status page_measure_table(swt_text *page, const swt_study *study, const swt_
              100 * a->options.corridor.coverage, 100 * a->options.corridor.confidence);
     swt_html_paragraph(page, "soft", note);
     free(room);
+    free(facts);
     return SWT_OK;
 }
 

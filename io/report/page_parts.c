@@ -13,17 +13,22 @@ static const swt_corridor *first_corridor(const swt_assessment *a)
     return NULL;
 }
 
-/* How the corridors fared with each player left out: counted, the percentage only where carried. */
-static void add_left_out(swt_text *line, const char *what, size_t inside, size_t swings)
+/* How a corridor fared with each player left out: counted, and said when it kept less than it
+ * promised. Players are the unit: 2 binomial standard errors with as many trials as players. */
+static void add_left_out(swt_text *line, const char *what, size_t inside, size_t swings,
+                         double coverage, const swt_assessment *a)
 {
+    double promised = a->options.corridor.coverage;
+    double error = sqrt(promised * (1 - promised) / (double)a->n_reference_players);
     char share[64];
 
     if (swings == 0)
         return;
-    swt_text_add(line,
-                 " Built again without each player in turn, the corridor of %s held %s of the "
-                 "swings left out.",
-                 what, swt_words_share(share, sizeof share, inside, swings));
+    swt_text_add(line, " That of %s held %s of the swings left out%s.", what,
+                 swt_words_share(share, sizeof share, inside, swings),
+                 coverage < promised - 2 * error
+                     ? ", fewer than it is made for: read its edge with care"
+                     : "");
 }
 
 void page_group_words(swt_text *page, const swt_assessment *a)
@@ -47,15 +52,19 @@ void page_group_words(swt_text *page, const swt_assessment *a)
         swt_text_reset(&line);
         return;
     }
-    swt_text_add(&line,
-                 " A corridor is made to hold the whole curve of %.0f %% of single swings of "
-                 "new players like these.",
-                 100 * a->options.corridor.coverage);
+    swt_text_add(
+        &line,
+        " A corridor is made to hold the whole curve of %.0f %% of single swings of "
+        "new players like these. To test that, the corridors were built again without each "
+        "player in turn.",
+        100 * a->options.corridor.coverage);
     if (depth >= 0)
         add_left_out(&line, "hand depth", a->compared[depth].corridor->loo_inside,
-                     a->compared[depth].corridor->loo_swings);
+                     a->compared[depth].corridor->loo_swings,
+                     a->compared[depth].corridor->loo_coverage, a);
     if (a->hand_path->state != SWT_CORRIDOR_REFUSED)
-        add_left_out(&line, "the hand path", a->hand_path->loo_inside, a->hand_path->loo_swings);
+        add_left_out(&line, "the hand path", a->hand_path->loo_inside, a->hand_path->loo_swings,
+                     a->hand_path->loo_coverage, a);
     swt_html_paragraph(page, NULL, line.bytes ? line.bytes : "");
     if (any->state == SWT_CORRIDOR_LIMITED)
         swt_html_paragraph(page, NULL, any->reason);
