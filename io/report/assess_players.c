@@ -8,12 +8,14 @@ enum { N = SWT_CURVE_SAMPLES };
 
 /* Looks for the sample of a departure that is farthest beyond the edge in the measure's unit. */
 static swt_assessed_departure measure_largest(const swt_departure *found, const swt_corridor *c,
-                                              const double *curve, const double *time_s)
+                                              const double *curve, const double *time_s,
+                                              double position)
 {
     swt_assessed_departure d = {.found = *found,
                                 .largest_excess = found->peak_excess,
                                 .largest_value = found->peak_value,
-                                .largest_s = found->peak_s};
+                                .largest_s = found->peak_s,
+                                .position = position};
 
     for (size_t i = found->first; i <= found->last; i++) {
         double excess = curve[i] - (found->direction > 0 ? c->upper[i] : c->lower[i]);
@@ -28,7 +30,7 @@ static swt_assessed_departure measure_largest(const swt_departure *found, const 
 
 static swt_status append(swt_assessed_swing *swing, const swt_departure *list, size_t n,
                          const swt_corridor *corridor, const double *curve, const double *time_s,
-                         swt_error *err)
+                         double scalar_position, swt_error *err)
 {
     swt_assessed_departure *more;
 
@@ -39,8 +41,25 @@ static swt_status append(swt_assessed_swing *swing, const swt_departure *list, s
         return swt_fail(err, SWT_ENOMEM, "out of memory");
     swing->departure = more;
     for (size_t i = 0; i < n; i++)
-        more[swing->n_departures++] = measure_largest(&list[i], corridor, curve, time_s);
+        more[swing->n_departures++] =
+            measure_largest(&list[i], corridor, curve, time_s,
+                            corridor->n_samples > 1 ? list[i].start : scalar_position);
     return SWT_OK;
+}
+
+/* Where an event lies in registered samples: by its time, or, where the takeaway is absent, by its
+ * place among the events. */
+static double event_position(swt_event event, const double *time_s, double at_s)
+{
+    for (size_t i = 0; i + 1 < N; i++)
+        if (time_s[i] <= at_s && at_s <= time_s[i + 1])
+            return (double)i + (time_s[i + 1] > time_s[i]
+                                    ? (at_s - time_s[i]) / (time_s[i + 1] - time_s[i])
+                                    : 0);
+    for (int p = SWT_PHASES; p > 0; p--)
+        if (event >= swt_phase_boundary[p])
+            return p * SWT_PHASE_STEPS;
+    return 0;
 }
 
 static swt_status compare_swing(swt_assessment *a, const swt_study *study, swt_assessed_swing *s,
@@ -58,7 +77,7 @@ static swt_status compare_swing(swt_assessment *a, const swt_study *study, swt_a
             .measure = i, .time_s = time, .family_factor = a->family_factor};
         swt_departure_summary summary;
         swt_departure *list = NULL;
-        double moment_s;
+        double moment_s, position = 0;
         size_t n = 0;
 
         if (!c->in_family)
@@ -69,13 +88,14 @@ static swt_status compare_swing(swt_assessment *a, const swt_study *study, swt_a
             const swt_measurement *m = &study->measure[c->index][s->swing];
             curve[0] = m->verdict.state == SWT_ABSENT ? nan("") : m->value;
             moment_s = swt_event_after_takeaway(study, s->swing, swt_measure_row(c->index)->moment);
+            position = event_position(swt_measure_row(c->index)->moment, time, moment_s);
             context.time_s = &moment_s;
         }
         if (rc == SWT_OK)
             rc = swt_departure_find(&list, &n, &summary, c->corridor, curve, &context, err);
         if (rc == SWT_OK) {
             s->was_compared[i] = summary.n_compared > 0;
-            rc = append(s, list, n, c->corridor, curve, context.time_s, err);
+            rc = append(s, list, n, c->corridor, curve, context.time_s, position, err);
         }
         free(list);
     }
@@ -91,20 +111,17 @@ swt_status assess_swings(swt_assessment *a, const swt_study *study, swt_error *e
     return rc;
 }
 
-enum { START, END, LARGEST, VALUE, EXCESS, RATIO, FACTS };
+enum { START, END, LARGEST, VALUE, EXCESS, RATIO, POSITION, FACTS };
 
 /* First departure of each swing in one measure to one side, put together. */
 static void gather(swt_player_departure *d, const swt_assessment *a, const swt_assessed_player *p,
                    double *room)
 {
-    double *const fact[FACTS] = {room,
-                                 room + p->n_swings,
-                                 room + 2 * p->n_swings,
-                                 room + 3 * p->n_swings,
-                                 room + 4 * p->n_swings,
-                                 room + 5 * p->n_swings};
+    double *fact[FACTS];
     size_t n = 0;
 
+    for (size_t i = 0; i < FACTS; i++)
+        fact[i] = room + i * p->n_swings;
     for (size_t k = 0; k < p->n_swings; k++) {
         const swt_assessed_swing *s = &a->swing[p->first + k];
         for (size_t i = 0; i < s->n_departures; i++) {
@@ -117,6 +134,7 @@ static void gather(swt_player_departure *d, const swt_assessment *a, const swt_a
             fact[VALUE][n] = s->departure[i].largest_value;
             fact[EXCESS][n] = s->departure[i].largest_excess;
             fact[RATIO][n] = x->peak_ratio;
+            fact[POSITION][n] = s->departure[i].position;
             d->n_standing += x->stands_in_family;
             n++;
             break;
@@ -129,6 +147,7 @@ static void gather(swt_player_departure *d, const swt_assessment *a, const swt_a
     d->largest_value = swt_median(fact[VALUE], n);
     d->largest_excess = swt_median(fact[EXCESS], n);
     d->peak_ratio = swt_median(fact[RATIO], n);
+    d->position = swt_median(fact[POSITION], n);
     d->matters =
         fabs(d->largest_excess) >= a->options.least_excess[a->compared[d->compared].quantity];
 }
@@ -142,13 +161,12 @@ static swt_certainty certainty_of(const swt_player_departure *d)
     return 2 * d->n_standing > d->n_departing ? SWT_STANDS : SWT_MOST_SWINGS;
 }
 
-/* Most certain first; then by hundredths of a second; then the larger. */
+/* Most certain first; then in time, by half samples; then the larger. */
 static int by_order(const void *left, const void *right)
 {
     const swt_player_departure *a = left, *b = right;
     int ca = (int)certainty_of(a), cb = (int)certainty_of(b);
-    double ta = isfinite(a->start_s) ? floor(a->start_s * 100) : HUGE_VAL;
-    double tb = isfinite(b->start_s) ? floor(b->start_s * 100) : HUGE_VAL;
+    double ta = floor(2 * a->position), tb = floor(2 * b->position);
 
     if (ca != cb)
         return cb - ca;

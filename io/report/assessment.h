@@ -45,6 +45,8 @@ typedef struct swt_compared {
 typedef struct swt_assessed_departure {
     swt_departure found; /**< found.measure indexes compared[] */
     double largest_excess, largest_value, largest_s;
+    double position; /**< start in registered samples, 0 takeaway .. 100 finish: known even where
+                          the takeaway, and with it every time after it, is not        */
 } swt_assessed_departure;
 
 /** One assessed swing and its departures: by measure, then in time. */
@@ -64,6 +66,7 @@ typedef struct swt_player_departure {
     bool matters;                 /**< median excess reaches least_excess                   */
     /* medians over the departing swings, of the first run on that side */
     double start_s, end_s, largest_s;     /**< after takeaway; NaN when not to be had            */
+    double position;                      /**< of the start, in registered samples            */
     double largest_value, largest_excess; /**< where it is largest in the measure's unit      */
     double peak_ratio;                    /**< where it is largest in corridor half-widths    */
 } swt_player_departure;

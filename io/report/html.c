@@ -38,7 +38,13 @@ static const char style[] =
     "tbody tr:nth-child(even){background:var(--row)}tr.out td,tr.out th{font-weight:600}"
     "dt{font-weight:600;margin-top:.6rem}dd{margin:0 0 0 1rem}"
     "pre{white-space:pre-wrap;font-size:.85rem;background:var(--row);padding:.6rem}"
-    "@media print{body{max-width:none;padding:0;font-size:10pt;background:#fff;color:#000}"
+    "@media (min-width:40rem){tbody th{min-width:11rem}}"
+    "@media (max-width:40rem){.stack thead{display:none}.stack tr{display:block;padding:.5rem 0}"
+    ".stack td,.stack th{display:block;border:0;padding:.1rem .6rem}"
+    ".stack tr{border-bottom:1px solid var(--line)}.stack td:empty{display:none}}"
+    "@media print{table{font-size:8pt}th,td{padding:.15rem .3rem}tbody th{min-width:0}"
+    ".terms{columns:2;font-size:8pt}body{max-width:none;padding:0;font-size:10pt;background:#fff;"
+    "color:#000}"
     ".grid{grid-template-columns:1fr 1fr}.scroll{overflow:visible}tr,.lead{break-inside:avoid}"
     "h2,h3{break-after:avoid}a{color:inherit}}@page{margin:15mm}";
 
@@ -148,11 +154,12 @@ swt_status swt_html_figure(swt_text *page, const char *path, const char *alt, co
 }
 
 /* A column whose name begins with '#' holds numbers. */
-void swt_html_table_begin(swt_text *page, const char *caption, const char *const *column, size_t n)
+void swt_html_table_begin(swt_text *page, const char *caption, const char *class_name,
+                          const char *const *column, size_t n)
 {
     swt_text_add(page, "<div class=\"scroll\" tabindex=\"0\" role=\"region\" aria-label=\"");
     swt_html_text(page, caption);
-    swt_text_add(page, "\"><table><caption>");
+    swt_text_add(page, "\"><table class=\"%s\"><caption>", class_name);
     swt_html_text(page, caption);
     swt_text_add(page, "</caption>\n<thead><tr>");
     for (size_t i = 0; i < n; i++) {

@@ -21,11 +21,11 @@ static int by_departure(const void *left, const void *right)
     if (a->certainty != b->certainty)
         return (int)b->certainty - (int)a->certainty;
     if (a->n_departures) {
-        ta = isfinite(a->departure->start_s) ? floor(a->departure->start_s * 100) : HUGE_VAL;
+        ta = floor(2 * a->departure->position);
         ra = a->departure->peak_ratio;
     }
     if (b->n_departures) {
-        tb = isfinite(b->departure->start_s) ? floor(b->departure->start_s * 100) : HUGE_VAL;
+        tb = floor(2 * b->departure->position);
         rb = b->departure->peak_ratio;
     }
     if (ta != tb)
@@ -72,6 +72,8 @@ static void add_player(swt_text *page, const swt_assessment *a, const swt_assess
         else if (isfinite(d->start_s))
             swt_text_add(page, "%.2f s, %s", d->start_s,
                          swt_words_moment(text, sizeof text, p->event_s, d->start_s));
+        else
+            swt_html_text(page, swt_words_phase(text, sizeof text, d->position));
         swt_text_add(page, "</td><td>%s</td><td>%s</td></tr>\n",
                      swt_words_swings(text, sizeof text, d->n_departing, d->n_swings),
                      certainty_words(p->certainty));
@@ -117,7 +119,7 @@ static void add_failures(swt_text *page, const swt_study *study)
         swt_html_paragraph(page, NULL, "None: every capture of the sheet gave a swing.");
         return;
     }
-    swt_html_table_begin(page, "Captures that gave no swing", columns, 2);
+    swt_html_table_begin(page, "Captures that gave no swing", "stack", columns, 2);
     for (size_t i = 0; i < study->n_captures; i++) {
         if (study->capture[i].status == SWT_OK)
             continue;
@@ -154,7 +156,7 @@ void page_index(swt_text *page, const swt_study *study, const swt_assessment *a,
                            "All swings of the study belong to the reference group; there is nobody "
                            "to compare with it.");
     } else {
-        swt_html_table_begin(page, "Assessed players, earliest departure first", columns,
+        swt_html_table_begin(page, "Assessed players, earliest departure first", "stack", columns,
                              sizeof columns / sizeof *columns);
         for (size_t i = 0; i < a->n_players; i++)
             add_player(page, a, order[i].player, file_name[order[i].number]);

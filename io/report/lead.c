@@ -30,8 +30,8 @@ static void add_when(swt_text *out, const swt_assessed_player *p, const swt_play
     char moment[160];
 
     if (!isfinite(d->start_s))
-        return;
-    if (d->start_s < 0.005)
+        swt_text_add(out, " from a moment %s", swt_words_phase(moment, sizeof moment, d->position));
+    else if (d->start_s < 0.005)
         swt_text_add(out, " already at takeaway");
     else
         swt_text_add(out, " from %.2f s after takeaway (%s)", d->start_s,
@@ -81,12 +81,13 @@ static void add_followers(swt_text *out, const swt_assessment *a, const swt_asse
 {
     enum { MOST = 3 };
     const swt_player_departure *first = &p->departure[0], *pick[MOST], *move;
+    char phase[160];
     size_t n = 0;
 
     for (size_t i = 1; i < p->n_chain; i++) {
         const swt_player_departure *d = &p->departure[i];
         size_t at = n;
-        if (d->compared == first->compared || !(d->start_s >= first->start_s))
+        if (d->compared == first->compared || d->position < first->position)
             continue;
         for (size_t k = 0; k < n; k++)
             if (pick[k]->compared == d->compared)
@@ -103,7 +104,7 @@ static void add_followers(swt_text *out, const swt_assessment *a, const swt_asse
         pick[at] = d;
     }
     for (size_t i = 1; i < n; i++) /* from largest first to earliest first */
-        for (size_t k = i; k > 0 && pick[k]->start_s < pick[k - 1]->start_s; k--) {
+        for (size_t k = i; k > 0 && pick[k]->position < pick[k - 1]->position; k--) {
             move = pick[k];
             pick[k] = pick[k - 1];
             pick[k - 1] = move;
@@ -111,8 +112,11 @@ static void add_followers(swt_text *out, const swt_assessment *a, const swt_asse
     for (size_t k = 0; k < n; k++) {
         swt_text_add(out, k == 0 ? "; then " : k + 1 == n ? " and " : ", ");
         page_clause(out, a, pick[k]);
-        swt_text_add(out, pick[k]->start_s < 0.005 ? " (also at takeaway)" : " (from %.2f s)",
-                     pick[k]->start_s);
+        if (isfinite(pick[k]->start_s))
+            swt_text_add(out, pick[k]->start_s < 0.005 ? " (also at takeaway)" : " (from %.2f s)",
+                         pick[k]->start_s);
+        else
+            swt_text_add(out, " (%s)", swt_words_phase(phase, sizeof phase, pick[k]->position));
     }
 }
 

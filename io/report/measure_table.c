@@ -27,7 +27,7 @@ void page_departure_table(swt_text *page, const swt_assessment *a, const swt_ass
     if (p->n_departures == 0)
         return;
     swt_html_table_begin(page, "All departures, the most certain first, each in its order in time",
-                         columns, sizeof columns / sizeof *columns);
+                         "wide", columns, sizeof columns / sizeof *columns);
     for (size_t i = 0; i < p->n_departures; i++) {
         const swt_player_departure *d = &p->departure[i];
         const swt_compared *c = &a->compared[d->compared];
@@ -37,8 +37,9 @@ void page_departure_table(swt_text *page, const swt_assessment *a, const swt_ass
         swt_html_text(page, clause.bytes ? clause.bytes : "");
         swt_text_add(page, "</th><td>");
         swt_text_reset(&clause);
-        if (isfinite(d->start_s))
-            swt_html_text(page, swt_words_moment(words, sizeof words, p->event_s, d->start_s));
+        swt_html_text(page, isfinite(d->start_s)
+                                ? swt_words_moment(words, sizeof words, p->event_s, d->start_s)
+                                : swt_words_phase(words, sizeof words, d->position));
         swt_text_add(page, "</td>");
         add_cell(page, swt_words_number(words, sizeof words, SWT_TIME, d->start_s));
         add_cell(page, swt_words_amount(words, sizeof words, c->quantity, d->largest_excess));
@@ -171,7 +172,8 @@ swt_status page_measure_table(swt_text *page, const swt_study *study, const swt_
             columns[i] = columns[i - 1];
         columns[3] = "#Uncertainty (SD)";
     }
-    swt_html_table_begin(page, "The player's swings and the group's band", columns, n_columns);
+    swt_html_table_begin(page, "The player's swings and the group's band", "wide", columns,
+                         n_columns);
     for (size_t row = 0; row < n_rows; row++)
         add_measure_row(page, swt_measure_row(row), &facts[row], p->n_swings, with_sd);
     swt_html_table_end(page);
@@ -205,13 +207,13 @@ void page_definitions(swt_text *page, const swt_assessment *a)
 {
     swt_html_heading(page, 2, "definitions", "What the measures are");
     swt_html_heading(page, 3, NULL, "Events");
-    swt_text_add(page, "<dl>\n");
+    swt_text_add(page, "<dl class=\"terms\">\n");
     for (int e = 0; e < SWT_EVENT_COUNT; e++)
         add_definition(page, swt_event_name((swt_event)e), swt_event_title((swt_event)e),
                        swt_event_definition((swt_event)e), NULL);
     swt_text_add(page, "</dl>\n");
     swt_html_heading(page, 3, NULL, "Curves");
-    swt_text_add(page, "<dl>\n");
+    swt_text_add(page, "<dl class=\"terms\">\n");
     for (size_t i = 0; i < a->n_compared; i++)
         if (a->compared[i].is_series) {
             const swt_series_info *info = swt_series_describe((swt_series)a->compared[i].index);
@@ -221,7 +223,7 @@ void page_definitions(swt_text *page, const swt_assessment *a)
         }
     swt_text_add(page, "</dl>\n");
     swt_html_heading(page, 3, NULL, "Measures");
-    swt_text_add(page, "<dl>\n");
+    swt_text_add(page, "<dl class=\"terms\">\n");
     for (size_t row = 0; row < swt_measure_count(); row++) {
         const swt_measure *m = swt_measure_row(row);
         add_definition(page, m->name, m->title, m->definition, m->source);

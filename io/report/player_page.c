@@ -1,6 +1,7 @@
 /* A player's page: the finding first, then the evidence. */
 #include "io/report/page_parts.h"
 
+#include <math.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -40,10 +41,27 @@ static void add_make_up(swt_text *page, const swt_study *study, const swt_assess
 static void add_lead(swt_text *page, const swt_assessment *a, const swt_assessed_player *p)
 {
     swt_text lead = {0};
+    char *split;
 
     swt_report_lead(&lead, a, p);
-    swt_html_paragraph(page, "lead", lead.bytes ? lead.bytes : "");
+    split = lead.bytes ? strstr(lead.bytes, "; ") : NULL;
+    swt_text_add(page, "<p class=\"lead\"><strong>");
+    if (split) { /* what departs first stands out from what came after */
+        *split = '\0';
+        swt_html_text(page, lead.bytes);
+        swt_text_add(page, ";</strong> ");
+        swt_html_text(page, split + 2);
+        swt_text_add(page, "</p>\n");
+    } else {
+        swt_html_text(page, lead.bytes ? lead.bytes : "");
+        swt_text_add(page, "</strong></p>\n");
+    }
     swt_text_reset(&lead);
+    if (!isfinite(p->event_s[SWT_EVENT_TAKEAWAY]) && p->certainty != SWT_NOT_COMPARED)
+        swt_html_paragraph(page, NULL,
+                           "The takeaway is not in these captures, so times after it are not "
+                           "given, and what came before the first event that they hold could not "
+                           "be compared: there may be an earlier departure.");
     if (p->n_swings == 1)
         swt_html_paragraph(page, NULL,
                            "One swing shows what happened once; it cannot show what is usual for "

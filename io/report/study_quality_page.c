@@ -15,7 +15,7 @@ static void add_swings(swt_text *page, const swt_study *study)
     static const char *const columns[] = {"Capture", "Player",   "Group",  "#Rate (1/s)",
                                           "#Usable", "#Limited", "#Absent"};
 
-    swt_html_table_begin(page, "Swings and how many of their measures can be used", columns,
+    swt_html_table_begin(page, "Swings and how many of their measures can be used", "wide", columns,
                          sizeof columns / sizeof *columns);
     for (size_t i = 0; i < study->n_swings; i++) {
         const swt_study_swing *s = &study->swing[i];

@@ -189,3 +189,13 @@ char *swt_words_moment(char *out, size_t size, const double event_s[SWT_EVENT_CO
         snprintf(out, size, "at a moment that no event places");
     return out;
 }
+
+char *swt_words_phase(char *out, size_t size, double position)
+{
+    int phase = (int)(position / SWT_PHASE_STEPS);
+
+    phase = phase < 0 ? 0 : phase >= SWT_PHASES ? SWT_PHASES - 1 : phase;
+    snprintf(out, size, "between %s and %s", event_phrase[swt_phase_boundary[phase]],
+             event_phrase[swt_phase_boundary[phase + 1]]);
+    return out;
+}

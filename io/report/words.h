@@ -45,4 +45,7 @@ char *swt_words_count(char *out, size_t size, size_t n, const char *one, const c
 char *swt_words_moment(char *out, size_t size, const double event_s[SWT_EVENT_COUNT],
                        double time_s);
 
+/** When, from a place in registered samples alone: "between club top and impact". */
+char *swt_words_phase(char *out, size_t size, double position);
+
 #endif
