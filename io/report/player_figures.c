@@ -328,7 +328,9 @@ static swt_status draw_ledger(swt_plot *plot, player_data *d, swt_ledger_axis ax
                  "of %s and the arms %.0f mm; in the group %.0f mm and %.0f mm.",
                  body, axis == SWT_LEDGER_DEPTH ? "depth" : "height", arms, their_body, their_arms);
     else
-        snprintf(alt, alt_size, "What pelvis, trunk and arms added to the %s of the hands.",
+        snprintf(alt, alt_size,
+                 "What pelvis, trunk and arms added to the %s of the hands; not all of it is to be "
+                 "had in these swings.",
                  axis == SWT_LEDGER_DEPTH ? "depth" : "height");
     return swt_figure_draw_ledger(plot, &f, err);
 }

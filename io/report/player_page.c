@@ -38,6 +38,42 @@ static void add_make_up(swt_text *page, const swt_study *study, const swt_assess
     swt_text_reset(&line);
 }
 
+/* What makes the leading sentence less sure than its statistics: faults of the captures. */
+static void add_doubts(swt_text *page, const swt_study *study, const swt_assessment *a,
+                       const swt_assessed_player *p)
+{
+    const swt_compared *c =
+        p->certainty > SWT_NOT_COMPARED ? &a->compared[p->departure[0].compared] : NULL;
+    swt_verdict worst = swt_usable();
+    size_t n_serious = 0;
+    char reason[200], line[400];
+
+    for (size_t k = 0; k < p->n_swings; k++) {
+        size_t row = a->swing[p->first + k].swing;
+        if (c)
+            worst = swt_worse(worst, c->is_series ? study->series_verdict[c->index][row]
+                                                  : study->measure[c->index][row].verdict);
+        for (size_t i = 0; i < study->n_findings; i++)
+            n_serious += study->finding[i].severity == SWT_SERIOUS &&
+                         study->finding[i].capture == study->swing[row].capture &&
+                         (study->finding[i].swing == -1 || study->finding[i].swing == (long)row);
+    }
+    if (worst.state == SWT_LIMITED) {
+        snprintf(line, sizeof line, "This measure is limited in these captures: %s.",
+                 swt_reason_text(reason, sizeof reason, worst));
+        swt_html_paragraph(page, NULL, line);
+    }
+    if (n_serious > 0) {
+        snprintf(line, sizeof line,
+                 "The captures themselves are in doubt: %zu serious %s below. Settle that before "
+                 "you read anything else on this page.",
+                 n_serious, n_serious == 1 ? "finding is listed" : "findings are listed");
+        swt_text_add(page, "<p><strong>");
+        swt_html_text(page, line);
+        swt_text_add(page, "</strong> <a href=\"#quality\">How good the captures are</a></p>\n");
+    }
+}
+
 static void add_lead(swt_text *page, const swt_assessment *a, const swt_assessed_player *p)
 {
     swt_text lead = {0};
@@ -127,6 +163,7 @@ swt_status page_player(swt_text *page, const swt_study *study, const swt_assessm
     swt_html_heading(page, 1, NULL, title);
     add_make_up(page, study, a, p);
     add_lead(page, a, p);
+    add_doubts(page, study, a, p);
     swt_html_heading(page, 2, "evidence", "What it looks like");
     if (figures_note)
         swt_html_paragraph(page, NULL, figures_note);
