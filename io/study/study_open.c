@@ -175,6 +175,10 @@ static swt_status check_references(const opening *o, swt_error *err)
             return swt_fail(err, SWT_EFORMAT, "%s: swing %zu: the frame rate is not positive",
                             s->path, i);
     }
+    /* each sample of a swing has a byte at least, of its landmarks' origin */
+    if (samples > o->file_size)
+        return swt_fail(err, SWT_EFORMAT, "%s: the swings claim more frames than the file holds",
+                        s->path);
     for (size_t i = 0; i < s->n_findings; i++)
         if (s->finding[i].capture >= s->n_captures || s->finding[i].swing < -1 ||
             (s->finding[i].swing >= 0 && (size_t)s->finding[i].swing >= s->n_swings))
