@@ -6,7 +6,6 @@
 #include <gsl/gsl_randist.h>
 #include <gsl/gsl_rng.h>
 #include <math.h>
-#include <stdbool.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -83,12 +82,13 @@ static void draw_player(double *curves, double *own, generator *g, const swt_sim
     }
 }
 
-static bool is_inside(const swt_corridor *c, const double *curve)
+static double largest_ratio(const swt_corridor *c, const double *curve)
 {
+    double largest = 0;
+
     for (size_t t = 0; t < c->n_samples; t++)
-        if (fabs(swt_corridor_ratio(c, t, curve[t])) > 1)
-            return false;
-    return true;
+        largest = fmax(largest, fabs(swt_corridor_ratio(c, t, curve[t])));
+    return largest;
 }
 
 static swt_status check(const swt_simulation *s, swt_error *err)
@@ -109,40 +109,107 @@ static swt_status check(const swt_simulation *s, swt_error *err)
 }
 
 typedef struct totals {
-    double inside, inside_square, loo, multiplier;
+    double inside, inside_square, alone, loo, multiplier;
     size_t built, with_multiplier;
 } totals;
 
-static swt_status one_group(totals *sum, generator *g, const swt_simulation *s, double *curves,
-                            double *own, const int *player, swt_error *err)
-{
-    swt_corridor *c = NULL;
-    swt_status rc;
-    double inside = 0;
+/* Arrays that all groups use in turn. */
+typedef struct bench {
+    generator g;
+    swt_corridor **corridor; /* n_measures */
+    size_t n_measures;
+    double *curves; /* players * swings * n_samples, of one measure at a time */
+    double *own;    /* n_samples */
+    int *player;
+} bench;
 
-    for (size_t p = 0; p < s->n_players; p++)
-        draw_player(curves + p * s->swings_per_player * s->n_samples, own, g, s,
-                    s->swings_per_player);
-    rc = swt_corridor_build(&c, curves, player, s->n_players * s->swings_per_player, s->n_samples,
-                            &s->corridor, err);
+static void bench_clear(bench *b)
+{
+    for (size_t m = 0; b->corridor && m < b->n_measures; m++) {
+        swt_corridor_free(b->corridor[m]);
+        b->corridor[m] = NULL;
+    }
+}
+
+static void bench_reset(bench *b)
+{
+    bench_clear(b);
+    free(b->corridor);
+    free(b->curves);
+    free(b->own);
+    free(b->player);
+    generator_reset(&b->g);
+}
+
+static swt_status bench_init(bench *b, const swt_simulation *s, swt_error *err)
+{
+    size_t n_swings = s->n_players * s->swings_per_player;
+    swt_status rc;
+
+    *b = (bench){.n_measures = s->n_measures > 1 ? s->n_measures : 1};
+    rc = generator_init(&b->g, s, err);
     if (rc != SWT_OK)
         return rc;
-    if (c->state != SWT_CORRIDOR_REFUSED) {
+    b->corridor = calloc(b->n_measures, sizeof(swt_corridor *));
+    b->curves = swt_doubles(n_swings, s->n_samples);
+    b->own = swt_doubles(s->n_samples, 1);
+    b->player = calloc(n_swings, sizeof *b->player);
+    if (!b->corridor || !b->curves || !b->own || !b->player) {
+        bench_reset(b);
+        return swt_fail(err, SWT_ENOMEM, "no memory for %zu swings", n_swings);
+    }
+    for (size_t i = 0; i < n_swings; i++)
+        b->player[i] = (int)(i / s->swings_per_player);
+    return SWT_OK;
+}
+
+/* Corridors of one simulated group, and the factor that makes them a family. */
+static swt_status build_group(double *factor, bench *b, const swt_simulation *s, swt_error *err)
+{
+    size_t n_swings = s->n_players * s->swings_per_player;
+    swt_status rc = SWT_OK;
+
+    *factor = 1;
+    for (size_t m = 0; m < b->n_measures && rc == SWT_OK; m++) {
+        for (size_t p = 0; p < s->n_players; p++)
+            draw_player(b->curves + p * s->swings_per_player * s->n_samples, b->own, &b->g, s,
+                        s->swings_per_player);
+        rc = swt_corridor_build(&b->corridor[m], b->curves, b->player, n_swings, s->n_samples,
+                                &s->corridor, err);
+    }
+    if (rc == SWT_OK && b->n_measures > 1 && b->corridor[0]->state != SWT_CORRIDOR_REFUSED)
+        rc = swt_corridor_family_factor(factor, NULL, (const swt_corridor *const *)b->corridor,
+                                        b->n_measures, s->corridor.coverage, err);
+    return rc;
+}
+
+static swt_status one_group(totals *sum, bench *b, const swt_simulation *s, swt_error *err)
+{
+    double factor, inside = 0;
+    swt_status rc = build_group(&factor, b, s, err);
+
+    if (rc != SWT_OK)
+        return rc;
+    if (b->corridor[0]->state != SWT_CORRIDOR_REFUSED) {
         for (size_t i = 0; i < s->n_new_players; i++) {
-            draw_player(curves, own, g, s, 1);
-            inside += is_inside(c, curves);
+            double largest = 0;
+            for (size_t m = 0; m < b->n_measures; m++) {
+                draw_player(b->curves, b->own, &b->g, s, 1);
+                largest = fmax(largest, largest_ratio(b->corridor[m], b->curves));
+            }
+            inside += (largest <= factor) / (double)s->n_new_players;
+            sum->alone += (largest <= 1) / (double)s->n_new_players;
         }
-        inside /= (double)s->n_new_players;
         sum->inside += inside;
         sum->inside_square += inside * inside;
-        sum->loo += c->loo_coverage;
+        sum->loo += b->corridor[0]->loo_coverage;
         sum->built++;
-        if (isfinite(c->multiplier)) {
-            sum->multiplier += c->multiplier;
+        if (isfinite(b->corridor[0]->multiplier)) {
+            sum->multiplier += b->corridor[0]->multiplier;
             sum->with_multiplier++;
         }
     }
-    swt_corridor_free(c);
+    bench_clear(b);
     return SWT_OK;
 }
 
@@ -151,6 +218,7 @@ static void conclude(swt_simulation_result *out, const totals *sum, size_t n_gro
     double n = (double)sum->built;
 
     *out = (swt_simulation_result){.coverage = nan(""),
+                                   .coverage_alone = nan(""),
                                    .standard_error = nan(""),
                                    .loo_coverage = nan(""),
                                    .multiplier = nan(""),
@@ -160,6 +228,7 @@ static void conclude(swt_simulation_result *out, const totals *sum, size_t n_gro
     if (sum->built == 0)
         return;
     out->coverage = sum->inside / n;
+    out->coverage_alone = sum->alone / n;
     out->loo_coverage = sum->loo / n;
     if (sum->built > 1) {
         double variance = (sum->inside_square - n * out->coverage * out->coverage) / (n - 1);
@@ -170,37 +239,21 @@ static void conclude(swt_simulation_result *out, const totals *sum, size_t n_gro
 swt_status swt_simulate_coverage(swt_simulation_result *out, const swt_simulation *s,
                                  swt_error *err)
 {
-    generator g;
+    bench b;
     totals sum = {0};
-    size_t n_swings = s->n_players * s->swings_per_player;
-    double *curves = NULL, *own = NULL;
-    int *player = NULL;
     swt_status rc = check(s, err);
 
     if (rc != SWT_OK)
         return rc;
-    rc = generator_init(&g, s, err);
+    rc = bench_init(&b, s, err);
     if (rc != SWT_OK)
         return rc;
-    curves = swt_doubles(n_swings, s->n_samples);
-    own = swt_doubles(s->n_samples, 1);
-    player = calloc(n_swings, sizeof *player);
-    if (!curves || !own || !player) {
-        rc = swt_fail(err, SWT_ENOMEM, "no memory for %zu swings", n_swings);
-        goto done;
-    }
-    for (size_t i = 0; i < n_swings; i++)
-        player[i] = (int)(i / s->swings_per_player);
     for (size_t i = 0; i < s->n_groups && rc == SWT_OK; i++) {
-        gsl_rng_set(g.rng, (s->seed * 1000003u + (unsigned long)i + 1) & 0xFFFFFFFFu);
-        rc = one_group(&sum, &g, s, curves, own, player, err);
+        gsl_rng_set(b.g.rng, (s->seed * 1000003u + (unsigned long)i + 1) & 0xFFFFFFFFu);
+        rc = one_group(&sum, &b, s, err);
     }
     if (rc == SWT_OK)
         conclude(out, &sum, s->n_groups);
-done:
-    free(curves);
-    free(own);
-    free(player);
-    generator_reset(&g);
+    bench_reset(&b);
     return rc;
 }

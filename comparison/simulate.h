@@ -13,6 +13,8 @@ typedef struct swt_simulation {
     size_t n_players;         /**< of the group, 2 or more                                    */
     size_t swings_per_player; /**< 1 or more                                                  */
     size_t n_samples;         /**< of the curve; 1 = a scalar                                 */
+    size_t n_measures;        /**< independent curves; with 2 or more, all corridors are widened
+                                   by the family factor and a swing must stay inside them all */
     double between_share;     /**< of the variance of one swing that lies between players     */
     double length_scale;      /**< of the kernel, as a part of the curve; larger is smoother  */
     double tail_df;           /**< 0: normal; else each deviation is scaled as Student's t with
@@ -25,6 +27,7 @@ typedef struct swt_simulation {
 
 typedef struct swt_simulation_result {
     double coverage;       /**< share of new players' whole curves inside                     */
+    double coverage_alone; /**< the same without the family factor                            */
     double standard_error; /**< of that share, from the spread between groups                 */
     double loo_coverage;   /**< mean of what the corridors said of themselves                 */
     double multiplier;     /**< mean; NaN when order statistics were used throughout          */

@@ -1,6 +1,4 @@
 #include "comparison/corridor.h"
-#include "comparison/path_corridor.h"
-#include "comparison/simulate.h"
 #include "comparison/tolerance.h"
 #include "tests/support/support.h"
 
@@ -153,33 +151,6 @@ static void leave_one_out_agrees_with_building_anew(void **state)
     if (all->loo_inside + on_the_edge < inside || all->loo_inside > inside + on_the_edge)
         fail_msg("inside %zu of %zu, built anew %zu", all->loo_inside, total, inside);
     swt_corridor_free(all);
-}
-
-static void new_players_are_inside_as_often_as_stated(void **state)
-{
-    swt_simulation s = {.n_players = 15,
-                        .swings_per_player = 3,
-                        .n_samples = 41,
-                        .between_share = 0.7,
-                        .length_scale = 0.1,
-                        .n_groups = 120,
-                        .n_new_players = 60,
-                        .corridor = SWT_CORRIDOR_OPTIONS_INIT,
-                        .seed = 3};
-    swt_simulation_result r;
-
-    (void)state;
-    s.corridor.n_resamples = 600;
-    assert_int_equal(swt_simulate_coverage(&r, &s, NULL), SWT_OK);
-    if (!(r.coverage >= 0.93 && r.coverage <= 0.97))
-        fail_msg("coverage %.4f, standard error %.4f", r.coverage, r.standard_error);
-    assert_close(r.loo_coverage, r.coverage, 0.03, "leave-one-out against the truth");
-    s.swings_per_player = 1;
-    s.seed = 4;
-    assert_int_equal(swt_simulate_coverage(&r, &s, NULL), SWT_OK);
-    if (!(r.coverage >= 0.93 && r.coverage <= 0.97))
-        fail_msg("one swing each: coverage %.4f, standard error %.4f", r.coverage,
-                 r.standard_error);
 }
 
 static void scalar_of_one_swing_each_is_the_classical_interval(void **state)
@@ -430,98 +401,6 @@ static void absent_and_constant_samples_keep_the_rest(void **state)
     swt_corridor_free(c);
 }
 
-static void path_tube_turns_with_the_axes(void **state)
-{
-    static double d[SWINGS * SAMPLES], h[SWINGS * SAMPLES], e[SWINGS * SAMPLES],
-        g[SWINGS * SAMPLES];
-    int player[SWINGS];
-    size_t n = reference_group(d, player);
-    swt_path_corridor *a = NULL, *b = NULL;
-    double axis[2], turned[2], angle, angle_turned, c = cos(0.4), s = sin(0.4);
-
-    (void)state;
-    for (size_t i = 0; i < n; i++)
-        for (size_t t = 0; t < SAMPLES; t++) {
-            size_t at = i * SAMPLES + t;
-            h[at] = 0.6 * d[i * SAMPLES + (t + 7) % SAMPLES] + 0.3 * d[at];
-        }
-    for (size_t i = 0; i < n * SAMPLES; i++) {
-        e[i] = c * d[i] - s * h[i];
-        g[i] = s * d[i] + c * h[i];
-    }
-    assert_int_equal(swt_path_corridor_build(&a, d, h, player, n, SAMPLES, NULL, NULL), SWT_OK);
-    assert_int_equal(swt_path_corridor_build(&b, e, g, player, n, SAMPLES, NULL, NULL), SWT_OK);
-    /* the factors are kept by whitened variance, which a turn leaves alone */
-    assert_close(b->multiplier, a->multiplier, 1e-6, "multiplier");
-    assert_true(a->multiplier > 2.4477); /* sqrt of chi2(.95, 2): known covariance, one sample */
-    for (size_t t = 0; t < SAMPLES; t += 5)
-        assert_close(swt_path_corridor_ratio(b, t, e[t], g[t]),
-                     swt_path_corridor_ratio(a, t, d[t], h[t]), 1e-6, "ratio");
-    swt_path_corridor_ellipse(axis, &angle, a, 4);
-    swt_path_corridor_ellipse(turned, &angle_turned, b, 4);
-    assert_close(turned[0], axis[0], 1e-6, "long axis");
-    assert_close(turned[1], axis[1], 1e-6, "short axis");
-    assert_close(sin(2 * (angle_turned - angle)), sin(0.8), 1e-6, "turned by 0.4");
-    /* the end of the long axis is on the edge */
-    assert_close(swt_path_corridor_ratio(a, 4, a->centre_depth[4] + axis[0] * cos(angle),
-                                         a->centre_height[4] + axis[0] * sin(angle)),
-                 1, 1e-9, "edge");
-    swt_path_corridor_free(a);
-    swt_path_corridor_free(b);
-}
-
-static void path_tube_covers_whole_paths(void **state)
-{
-    enum { N = 18, EACH = 2, ROWS = N * EACH, T = 15 };
-    static double d[ROWS * T], h[ROWS * T];
-    int player[ROWS];
-    uint64_t seed = 77;
-    double coverage = 0, loo = 0;
-    const int groups = 100, fresh = 40;
-    swt_corridor_options o = SWT_CORRIDOR_OPTIONS_INIT;
-
-    (void)state;
-    o.n_resamples = 500;
-    for (int g = 0; g < groups; g++) {
-        swt_path_corridor *c = NULL;
-        double a[6], e[6];
-        for (int p = 0; p < N + fresh; p++) {
-            int good = 1;
-            for (int k = 0; k < 6; k++)
-                a[k] = draw_normal(&seed);
-            for (int s = 0; s < EACH; s++) {
-                for (int k = 0; k < 6; k++)
-                    e[k] = a[k] + 0.6 * draw_normal(&seed);
-                for (int t = 0; t < T; t++) {
-                    double u = 0.3 * t;
-                    double x = e[0] * cos(u) + e[1] * sin(u) + e[2] * cos(2 * u);
-                    double y = e[3] * cos(u) + e[4] * sin(u) + e[5] * cos(2 * u) + x / 2;
-                    if (p < N) {
-                        d[(p * EACH + s) * T + t] = x;
-                        h[(p * EACH + s) * T + t] = y;
-                    } else {
-                        good = good && swt_path_corridor_ratio(c, (size_t)t, x, y) <= 1;
-                    }
-                }
-                if (p < N)
-                    player[p * EACH + s] = p;
-                else
-                    break; /* one swing of a new player */
-            }
-            if (p >= N)
-                coverage += good / (double)(groups * fresh);
-            if (p == N - 1)
-                assert_int_equal(swt_path_corridor_build(&c, d, h, player, ROWS, T, &o, NULL),
-                                 SWT_OK);
-        }
-        loo += c->loo_coverage / groups;
-        swt_path_corridor_free(c);
-    }
-    if (!(coverage >= 0.93 && coverage <= 0.97))
-        fail_msg("path coverage %.4f, leave-one-out %.4f", coverage, loo);
-    assert_close(loo, coverage, 0.03, "leave-one-out against the truth");
-}
-
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -529,7 +408,6 @@ int main(void)
         cmocka_unit_test(same_seed_gives_the_same_bytes),
         cmocka_unit_test(unit_and_names_of_players_do_not_matter),
         cmocka_unit_test(leave_one_out_agrees_with_building_anew),
-        cmocka_unit_test(new_players_are_inside_as_often_as_stated),
         cmocka_unit_test(scalar_of_one_swing_each_is_the_classical_interval),
         cmocka_unit_test(scalar_of_several_swings_keeps_its_confidence),
         cmocka_unit_test(skewed_scalar_gets_order_statistics),
@@ -537,8 +415,6 @@ int main(void)
         cmocka_unit_test(families_must_share_their_swings),
         cmocka_unit_test(hopeless_groups_are_refused),
         cmocka_unit_test(absent_and_constant_samples_keep_the_rest),
-        cmocka_unit_test(path_tube_turns_with_the_axes),
-        cmocka_unit_test(path_tube_covers_whole_paths),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

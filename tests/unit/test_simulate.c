@@ -1,0 +1,119 @@
+#include "comparison/simulate.h"
+#include "tests/support/support.h"
+
+#include <math.h>
+
+static void new_players_are_inside_as_often_as_stated(void **state)
+{
+    swt_simulation s = {.n_players = 15,
+                        .swings_per_player = 3,
+                        .n_samples = 41,
+                        .between_share = 0.7,
+                        .length_scale = 0.1,
+                        .n_groups = 120,
+                        .n_new_players = 60,
+                        .corridor = SWT_CORRIDOR_OPTIONS_INIT,
+                        .seed = 3};
+    swt_simulation_result r;
+
+    (void)state;
+    s.corridor.n_resamples = 600;
+    assert_int_equal(swt_simulate_coverage(&r, &s, NULL), SWT_OK);
+    if (!(r.coverage >= 0.93 && r.coverage <= 0.97))
+        fail_msg("coverage %.4f, standard error %.4f", r.coverage, r.standard_error);
+    assert_close(r.loo_coverage, r.coverage, 0.03, "leave-one-out against the truth");
+    s.swings_per_player = 1;
+    s.seed = 4;
+    assert_int_equal(swt_simulate_coverage(&r, &s, NULL), SWT_OK);
+    if (!(r.coverage >= 0.93 && r.coverage <= 0.97))
+        fail_msg("one swing each: coverage %.4f, standard error %.4f", r.coverage,
+                 r.standard_error);
+}
+
+static void a_family_is_left_as_seldom_as_stated(void **state)
+{
+    swt_simulation s = {.n_players = 20,
+                        .swings_per_player = 2,
+                        .n_samples = 21,
+                        .n_measures = 8,
+                        .between_share = 0.7,
+                        .length_scale = 0.2,
+                        .n_groups = 60,
+                        .n_new_players = 60,
+                        .corridor = SWT_CORRIDOR_OPTIONS_INIT,
+                        .seed = 5};
+    swt_simulation_result r;
+
+    (void)state;
+    s.corridor.n_resamples = 500;
+    assert_int_equal(swt_simulate_coverage(&r, &s, NULL), SWT_OK);
+    if (!(r.coverage >= 0.93 && r.coverage <= 0.97))
+        fail_msg("family coverage %.4f, standard error %.4f", r.coverage, r.standard_error);
+    assert_close(r.coverage_alone, pow(0.95, 8), 0.05, "without the factor");
+}
+
+static void same_seed_same_result(void **state)
+{
+    swt_simulation s = {.n_players = 6,
+                        .swings_per_player = 2,
+                        .n_samples = 5,
+                        .between_share = 0.5,
+                        .length_scale = 0.3,
+                        .tail_df = 4,
+                        .n_groups = 5,
+                        .n_new_players = 20,
+                        .corridor = SWT_CORRIDOR_OPTIONS_INIT,
+                        .seed = 9};
+    swt_simulation_result a, b;
+
+    (void)state;
+    assert_int_equal(swt_simulate_coverage(&a, &s, NULL), SWT_OK);
+    assert_int_equal(swt_simulate_coverage(&b, &s, NULL), SWT_OK);
+    assert_memory_equal(&a, &b, sizeof a);
+    s.n_players = 4; /* too few: every corridor is refused, and that is said */
+    assert_int_equal(swt_simulate_coverage(&a, &s, NULL), SWT_OK);
+    assert_int_equal(a.n_refused, 5);
+    assert_true(isnan(a.coverage));
+}
+
+static void bad_options_are_refused(void **state)
+{
+    const swt_simulation good = {.n_players = 6,
+                                 .swings_per_player = 2,
+                                 .n_samples = 5,
+                                 .between_share = 0.5,
+                                 .length_scale = 0.3,
+                                 .n_groups = 2,
+                                 .n_new_players = 2,
+                                 .corridor = SWT_CORRIDOR_OPTIONS_INIT};
+    swt_simulation s;
+    swt_simulation_result r;
+
+    (void)state;
+    s = good;
+    s.n_players = 1;
+    assert_int_equal(swt_simulate_coverage(&r, &s, NULL), SWT_EARG);
+    s = good;
+    s.between_share = 1.5;
+    assert_int_equal(swt_simulate_coverage(&r, &s, NULL), SWT_EARG);
+    s = good;
+    s.length_scale = 0;
+    assert_int_equal(swt_simulate_coverage(&r, &s, NULL), SWT_EARG);
+    s = good;
+    s.tail_df = 2;
+    assert_int_equal(swt_simulate_coverage(&r, &s, NULL), SWT_EARG);
+    s = good;
+    s.corridor.coverage = 0;
+    assert_int_equal(swt_simulate_coverage(&r, &s, NULL), SWT_EARG);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(new_players_are_inside_as_often_as_stated),
+        cmocka_unit_test(a_family_is_left_as_seldom_as_stated),
+        cmocka_unit_test(same_seed_same_result),
+        cmocka_unit_test(bad_options_are_refused),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
