@@ -38,6 +38,7 @@ static trial run(const swt_model_player *player, const swt_model_swing *model,
     swt_landmark_set *set = NULL;
     swt_findings findings = {0};
     swt_analysis_options options;
+    swt_status rc;
     swt_handedness side = player->left_handed ? SWT_LEFT_HANDED : SWT_RIGHT_HANDED;
 
     swt_analysis_options_init(&options);
@@ -46,11 +47,12 @@ static trial run(const swt_model_player *player, const swt_model_swing *model,
     map.target = 0; /* ball and target markers give the line, whatever the laboratory */
     map.up = up[0] == 'x' ? 1 : up[0] == 'y' ? 2 : 3;
     map.axes_left_handed = r->left_handed_axes;
-    if (swt_model_capture(&t.capture, &t.truth, player, model, r, &err) == SWT_ENUM) {
+    rc = swt_model_capture(&t.capture, &t.truth, player, model, r, &err);
+    if (rc == SWT_ENUM) {
         swt_marker_map_reset(&map);
         return t; /* a drawn posture that the chain can't take */
     }
-    if (err.code != SWT_OK ||
+    if (rc != SWT_OK ||
         swt_marker_map_bind(&set, &map, t.capture, side, &findings, &err) != SWT_OK ||
         swt_analyse(&t.swing, set, NULL, &map, side, &findings, &options, &err) != SWT_OK)
         fail_msg("%s", err.msg);
