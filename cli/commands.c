@@ -2,20 +2,46 @@
 #include "cli/commands.h"
 
 const swt_cli_command swt_cli_commands[] = {
+    {"run", "SHEET", "Do it all: from captures and a sheet to tables, figures and reports",
+     "Import, measure, corridor, compare, tables and report in one go. Writes into the folder\n"
+     "study.h5, tables/ and report/ with index.html. Captures that cannot be used are told, the\n"
+     "others go on, and the exit code is 1.\n\n"
+     "The sheet is a CSV file with a header line and one row a capture. Columns: file, player\n"
+     "(required); session, group, side (right or left), club, shot, static, map; all others are\n"
+     "kept as covariates.",
+     swt_cmd_run},
     {"inspect", "FILE...", "Print what capture files hold",
-     "Markers with their gaps, rate, frames, units, events, analog channels, processor type, and "
-     "what\n"
-     "deviates from the format.",
+     "Markers with their gaps, rate, frames, units, events, analog channels, processor type, and\n"
+     "what deviates from the format.",
      swt_cmd_inspect},
     {"import", "SHEET", "Read every capture of a sheet and check that the marker map fits",
-     "Stores what each capture holds in a study, without measuring anything. Broken captures are\n"
-     "told with their reason; the others go on. `swathe measure` then computes the swings.",
+     "Stores what each capture holds in a study, without measuring anything. Captures that cannot\n"
+     "be used are told with their reason; the others go on. `swathe measure` computes the swings.",
      swt_cmd_import},
     {"measure", "STUDY", "Compute the swings of an imported study",
-     "Reads the captures again and refuses those that have changed since the import. Events, "
-     "curves\n"
-     "and measures are added to the study.",
+     "Reads the captures again and refuses those that have changed since the import. Events,\n"
+     "curves and measures are added to the study; corridors that it held are dropped, since they\n"
+     "were built from other numbers.",
      swt_cmd_measure},
+    {"corridor", "STUDY", "Build the corridors that a reference group stays in",
+     "Players are the sampling unit. Curves get a simultaneous band, scalar measures a tolerance\n"
+     "interval. They are stored in the study with the group and options that made them.",
+     swt_cmd_corridor},
+    {"compare", "STUDY", "Find where the other swings leave the corridors, and what comes first",
+     "Prints the first departure of each player outside the reference group and stores all\n"
+     "departures in the study.",
+     swt_cmd_compare},
+    {"report", "STUDY", "Write a page for each assessed player, with figures, and an index", "",
+     swt_cmd_report},
+    {"tables", "STUDY", "Write the study as CSV tables with a dictionary",
+     "Measures (long and wide), events, captures, findings; departures where the study holds\n"
+     "corridors; curves on request.",
+     swt_cmd_tables},
+    {"generate", "demo|swing", "Make captures whose truth is known, by a model of the swing",
+     "`generate demo` makes the invented demo study: captures, sheet and marker map in a folder.\n"
+     "`generate swing` makes one capture, for planning a study or for trying what noise, rate or\n"
+     "a fault does to the measures.",
+     swt_cmd_generate},
     {"verify", "STUDY...", "Check that study files are whole", "", swt_cmd_verify},
     {0},
 };

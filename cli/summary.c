@@ -1,7 +1,11 @@
 #include "cli/summary.h"
 
+#include "io/report/words.h"
+
 #include <stdio.h>
 #include <string.h>
+
+enum { MOST_FAILURES = 10 }; /* told one by one */
 
 void swt_cli_print_captures(const swt_study *study)
 {
@@ -46,15 +50,24 @@ static bool is_first_of_kind(const swt_study *study, size_t i)
 
 void swt_cli_print_summary(const swt_study *study)
 {
+    char captures[64], swings[64];
     size_t failed = 0;
 
     for (size_t i = 0; i < study->n_captures; i++)
         failed += study->capture[i].status != SWT_OK;
-    printf("%zu captures, %zu of them failed; %zu swings measured\n", study->n_captures, failed,
-           study->n_swings);
-    for (size_t i = 0; i < study->n_captures; i++)
-        if (study->capture[i].status != SWT_OK)
-            printf("  failed: %s\n", study->capture[i].message);
+    printf("%s, %zu failed; %s measured\n",
+           swt_words_count(captures, sizeof captures, study->n_captures, "capture", "captures"),
+           failed, swt_words_count(swings, sizeof swings, study->n_swings, "swing", "swings"));
+    for (size_t i = 0, told = 0; i < study->n_captures; i++) {
+        if (study->capture[i].status == SWT_OK)
+            continue;
+        if (told++ == MOST_FAILURES) {
+            printf("  ... and %zu more: `swathe tables` lists them all in captures.csv\n",
+                   failed - MOST_FAILURES);
+            break;
+        }
+        printf("  failed: %s\n", study->capture[i].message);
+    }
     /* notes are for who opens the study; here is what may change a reading */
     for (int severity = SWT_SERIOUS; severity >= SWT_CAUTION; severity--)
         for (size_t i = 0; i < study->n_findings; i++)

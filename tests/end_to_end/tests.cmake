@@ -1,7 +1,12 @@
 # The whole program, as its users call it.
-add_test(NAME end_to_end.command_lines
-  COMMAND ${CMAKE_CURRENT_SOURCE_DIR}/end_to_end/run_cases $<TARGET_FILE:swathe>)
-set_tests_properties(end_to_end.command_lines PROPERTIES LABELS end_to_end)
+foreach(case IN ITEMS run_cases demo_study)
+  add_test(NAME end_to_end.${case}
+    COMMAND ${CMAKE_CURRENT_SOURCE_DIR}/end_to_end/${case} $<TARGET_FILE:swathe>)
+endforeach()
+add_test(NAME end_to_end.real_captures
+  COMMAND ${CMAKE_CURRENT_SOURCE_DIR}/end_to_end/real_captures $<TARGET_FILE:swathe> ${SWT_CAPTURES})
+set_tests_properties(end_to_end.run_cases end_to_end.demo_study end_to_end.real_captures PROPERTIES
+  LABELS end_to_end SKIP_RETURN_CODE 77)
 
 # swt_end_to_end_test(name): tests/end_to_end/test_<name>.c, from files to measures
 function(swt_end_to_end_test name)

@@ -184,7 +184,11 @@ static void refuses_what_is_not_a_map(void **state)
     assert_non_null(strstr(err.msg, "line 2"));
     assert_int_equal(read_bytes(&map, "[capture]\0", 10, &err), SWT_EFORMAT);
     assert_non_null(strstr(err.msg, "NUL"));
-    assert_int_equal(read_text(&map, "[landmarks]\nIJ = H\xfc" "fte\n", &err), SWT_EFORMAT);
+    assert_int_equal(read_text(&map,
+                               "[landmarks]\nIJ = H\xfc"
+                               "fte\n",
+                               &err),
+                     SWT_EFORMAT);
     assert_non_null(strstr(err.msg, "UTF-8"));
     assert_int_equal(swt_map_ini_read(&map, NULL, "/no/such.ini", &err), SWT_EIO);
     assert_non_null(strstr(err.msg, "/no/such.ini"));

@@ -1,0 +1,66 @@
+/** @file  What corridor, compare, report and run share: options of the corridors, and the way from
+ * a study to its assessment. Layer: cli. */
+#ifndef SWT_CLI_ASSESS_H
+#define SWT_CLI_ASSESS_H
+
+#include "cli/cli.h"
+#include "cli/keep.h"
+#include "io/report/assessment.h"
+
+typedef struct swt_cli_corridor {
+    double coverage, confidence;
+    long resamples, seed;
+} swt_cli_corridor;
+
+swt_cli_corridor swt_cli_corridor_default(void);
+
+/** Rows of a popt table for the swt_cli_corridor `c`. */
+#define SWT_CLI_CORRIDOR_OPTIONS(c)                                                                \
+    {"coverage",                                                                                   \
+     '\0',                                                                                         \
+     POPT_ARG_DOUBLE,                                                                              \
+     &(c).coverage,                                                                                \
+     0,                                                                                            \
+     "share of a new player's swings that a corridor is to hold",                                  \
+     "P"},                                                                                         \
+        {"confidence",                                                                             \
+         '\0',                                                                                     \
+         POPT_ARG_DOUBLE,                                                                          \
+         &(c).confidence,                                                                          \
+         0,                                                                                        \
+         "of the tolerance intervals of scalar measures",                                          \
+         "P"},                                                                                     \
+        {"resamples", '\0', POPT_ARG_LONG, &(c).resamples, 0, "of the bootstrap", "N"},            \
+    {                                                                                              \
+        "seed", '\0', POPT_ARG_LONG, &(c).seed, 0, "of the bootstrap's draws", "N"                 \
+    }
+
+/** The row of a popt table for the name of corridors in a study. */
+#define SWT_CLI_CORRIDOR_NAME(text)                                                                \
+    {                                                                                              \
+        "name", 'n', POPT_ARG_STRING, &(text), 0,                                                  \
+            "of the corridors in the study [" SWT_CLI_CORRIDORS "]", "NAME"                        \
+    }
+
+/** Checks the ranges and fills `options`. @return SWT_CLI_GO_ON or SWT_EXIT_USAGE */
+int swt_cli_check_corridor(swt_corridor_options *options, const swt_cli_command *command,
+                           const swt_cli_corridor *corridor);
+
+/** Opens a study that has swings. @return SWT_CLI_GO_ON, or the exit code after the words */
+int swt_cli_open_measured(swt_study **out, const swt_cli_command *command, const char *path);
+
+/** Builds corridors of a group and compares the other swings. Return as above. */
+int swt_cli_assess(swt_assessment **out, const swt_cli_command *command, const swt_study *study,
+                   const char *group, const swt_corridor_options *options);
+
+/** Assesses a study against the corridors of that name in it. Return as above. */
+int swt_cli_assess_kept(swt_assessment **assessment, const swt_cli_command *command,
+                        const swt_study *study, const char *name);
+
+/** Prints the group, its size, and how well its corridors hold. */
+void swt_cli_print_corridors(const swt_assessment *assessment);
+
+/** Prints the first departure of each assessed player. */
+void swt_cli_print_players(const swt_assessment *assessment);
+
+#endif

@@ -1,0 +1,50 @@
+/* swathe corridor: the band that a reference group stays in. */
+#include "cli/assess.h"
+#include "cli/commands.h"
+
+static int build(const swt_cli_command *self, const char *path, const char *group, const char *name,
+                 const swt_corridor_options *options)
+{
+    swt_study *study = NULL;
+    swt_assessment *assessment = NULL;
+    swt_error err = SWT_ERROR_INIT;
+    int code = swt_cli_open_measured(&study, self, path);
+
+    if (code == SWT_CLI_GO_ON)
+        code = swt_cli_assess(&assessment, self, study, group, options);
+    if (code == SWT_CLI_GO_ON) {
+        code = SWT_EXIT_ALL_DONE;
+        if (swt_cli_keep(path, name, assessment, false, &err) != SWT_OK)
+            code = swt_cli_fail(self, SWT_EXIT_NO_OUTPUT, "%s", err.msg);
+        else
+            swt_cli_print_corridors(assessment);
+    }
+    swt_assessment_free(assessment);
+    swt_study_close(study);
+    return code;
+}
+
+int swt_cmd_corridor(const swt_cli_command *self, int argc, char **argv)
+{
+    char *group = NULL, *name = NULL;
+    swt_cli_corridor corridor = swt_cli_corridor_default();
+    const struct poptOption options[] = {
+        {"reference", 'r', POPT_ARG_STRING, &group, 0,
+         "group of the sheet that the corridors are built from (required)", "GROUP"},
+        SWT_CLI_CORRIDOR_NAME(name),
+        SWT_CLI_CORRIDOR_OPTIONS(corridor),
+        POPT_TABLEEND,
+    };
+    swt_corridor_options checked;
+    swt_cli_line line;
+    int code = swt_cli_begin(&line, self, argc, argv, options, 1, 1);
+
+    if (code == SWT_CLI_GO_ON && !group)
+        code = swt_cli_usage(self, "--reference is missing");
+    if (code == SWT_CLI_GO_ON)
+        code = swt_cli_check_corridor(&checked, self, &corridor);
+    if (code == SWT_CLI_GO_ON)
+        code = build(self, line.operand[0], group, name ? name : SWT_CLI_CORRIDORS, &checked);
+    swt_cli_end(&line);
+    return code;
+}

@@ -1,0 +1,136 @@
+/* swathe run: the whole path, from a sheet to a report. */
+#include "cli/analysis_options.h"
+#include "cli/assess.h"
+#include "cli/batch.h"
+#include "cli/commands.h"
+#include "cli/outputs.h"
+#include "cli/summary.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+static const char default_group[] = "reference";
+
+typedef struct run_request {
+    const char *sheet, *map, *folder, *group; /* group NULL: the default one, if there is one */
+    const char *command_line;
+    swt_analysis_options analysis;
+    swt_corridor_options corridor;
+    char study[4096], tables[4096], report[4096];
+} run_request;
+
+static bool has_group(const swt_study *study, const char *group)
+{
+    for (size_t i = 0; i < study->n_swings; i++)
+        if (strcmp(study->swing[i].group, group) == 0)
+            return true;
+    return false;
+}
+
+/** Corridors, departures, report. Tables are written whatever becomes of the corridors. */
+static int assess_and_write(const swt_cli_command *self, const run_request *r,
+                            const swt_study *study)
+{
+    const char *group = r->group ? r->group : default_group;
+    const swt_report_options options = {.command = r->command_line};
+    swt_assessment *assessment = NULL;
+    swt_error err = SWT_ERROR_INIT;
+    int assessed = SWT_CLI_GO_ON, written;
+
+    if (!r->group && !has_group(study, group))
+        assessed =
+            swt_cli_fail(self, SWT_EXIT_ALL_DONE,
+                         "no swing is of group '%s' and --reference names no other, so there "
+                         "is no corridor and no report; the tables are written",
+                         default_group);
+    else
+        assessed = swt_cli_assess(&assessment, self, study, group, &r->corridor);
+    written = swt_cli_write_tables(self, r->tables, study, assessment, false);
+    printf("tables: %s\n", r->tables);
+    if (assessed != SWT_CLI_GO_ON)
+        return written != SWT_EXIT_ALL_DONE ? written : assessed;
+    swt_cli_print_corridors(assessment);
+    if (swt_cli_keep(r->study, SWT_CLI_CORRIDORS, assessment, true, &err) != SWT_OK)
+        written = swt_cli_fail(self, SWT_EXIT_NO_OUTPUT, "%s", err.msg);
+    swt_cli_print_players(assessment);
+    if (swt_cli_write_report(self, r->report, study, assessment, &options) != SWT_EXIT_ALL_DONE)
+        written = SWT_EXIT_NO_OUTPUT;
+    else
+        printf("report: %s/index.html\n", r->report);
+    swt_assessment_free(assessment);
+    return written;
+}
+
+static int run(const swt_cli_command *self, run_request *r)
+{
+    const swt_batch batch = {.command = self,
+                             .command_line = r->command_line,
+                             .sheet_path = r->sheet,
+                             .map_path = r->map,
+                             .study_path = r->study,
+                             .depth = SWT_BATCH_MEASURE,
+                             .options = r->analysis};
+    swt_batch_outcome outcome;
+    swt_study *study = NULL;
+    swt_error err = SWT_ERROR_INIT;
+    int measured, written;
+
+    if (swt_folder_make(r->folder, &err) != SWT_OK)
+        return swt_cli_fail(self, SWT_EXIT_NO_OUTPUT, "%s", err.msg);
+    if ((size_t)snprintf(r->study, sizeof r->study, "%s/study.h5", r->folder) >= sizeof r->study ||
+        (size_t)snprintf(r->tables, sizeof r->tables, "%s/tables", r->folder) >= sizeof r->tables ||
+        (size_t)snprintf(r->report, sizeof r->report, "%s/report", r->folder) >= sizeof r->report)
+        return swt_cli_fail(self, SWT_EXIT_NO_OUTPUT, "%s: path too long", r->folder);
+    measured = swt_batch_run(&outcome, &batch);
+    if (measured != SWT_EXIT_ALL_DONE && measured != SWT_EXIT_SOME_FAILED)
+        return measured;
+    if (swt_study_open(&study, r->study, &err) != SWT_OK)
+        return swt_cli_fail(self, SWT_EXIT_NO_OUTPUT, "%s", err.msg);
+    swt_cli_print_summary(study);
+    printf("study: %s\n", r->study);
+    written = assess_and_write(self, r, study);
+    swt_study_close(study);
+    return written != SWT_EXIT_ALL_DONE ? written : measured;
+}
+
+int swt_cmd_run(const swt_cli_command *self, int argc, char **argv)
+{
+    char *map = NULL, *folder = NULL, *group = NULL;
+    swt_cli_corridor corridor = swt_cli_corridor_default();
+    swt_analysis_options analysis;
+    swt_analysis_options_init(&analysis);
+    const struct poptOption options[] = {
+        {"map", 'm', POPT_ARG_STRING, &map, 0, "marker map; rows of the sheet may name their own",
+         "FILE"},
+        {"output", 'o', POPT_ARG_STRING, &folder, 0, "folder for all results (required)", "FOLDER"},
+        {"reference", 'r', POPT_ARG_STRING, &group, 0,
+         "group that the corridors are built from [reference]", "GROUP"},
+        SWT_CLI_ANALYSIS_OPTIONS(analysis),
+        SWT_CLI_CORRIDOR_OPTIONS(corridor),
+        POPT_TABLEEND,
+    };
+    char *quoted = swt_cli_quote(argc, argv);
+    run_request request = {0};
+    swt_cli_line line;
+    int code = swt_cli_begin(&line, self, argc, argv, options, 1, 1);
+
+    if (code == SWT_CLI_GO_ON && !folder)
+        code = swt_cli_usage(self, "--output is missing");
+    if (code == SWT_CLI_GO_ON)
+        code = swt_cli_check_analysis(self, &analysis);
+    if (code == SWT_CLI_GO_ON)
+        code = swt_cli_check_corridor(&request.corridor, self, &corridor);
+    if (code == SWT_CLI_GO_ON) {
+        request.sheet = line.operand[0];
+        request.map = map;
+        request.folder = folder;
+        request.group = group;
+        request.command_line = quoted;
+        request.analysis = analysis;
+        code = run(self, &request);
+    }
+    swt_cli_end(&line);
+    free(quoted);
+    return code;
+}

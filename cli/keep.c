@@ -1,0 +1,86 @@
+#include "cli/keep.h"
+
+#include "base/capture.h"
+#include "io/report/departures_table.h"
+#include "io/study/comparison_store.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+
+/** Fills the lists of a comparison; they are freed by the caller. */
+static swt_status fill(swt_kept_comparison *kept, const swt_assessment *a, bool with_departures,
+                       swt_error *err)
+{
+    size_t n = 0;
+
+    for (size_t s = 0; with_departures && s < a->n_swings; s++)
+        n += a->swing[s].n_departures;
+    kept->corridor = calloc(a->n_compared + 1, sizeof *kept->corridor);
+    kept->path = calloc(1, sizeof *kept->path);
+    kept->departure = calloc(n + 1, sizeof *kept->departure);
+    if (!kept->corridor || !kept->path || !kept->departure)
+        return swt_fail(err, SWT_ENOMEM, "out of memory");
+    for (size_t i = 0; i < a->n_compared; i++) {
+        swt_kept_corridor *row = &kept->corridor[kept->n_corridors++];
+        snprintf(row->name, sizeof row->name, "%s", swt_compared_name(&a->compared[i]));
+        row->is_series = a->compared[i].is_series;
+        row->in_family = a->compared[i].in_family;
+        row->corridor = a->compared[i].corridor;
+    }
+    if (a->hand_path) {
+        snprintf(kept->path[0].name, sizeof kept->path[0].name, "hand_path");
+        kept->path[0].corridor = a->hand_path;
+        kept->n_paths = 1;
+    }
+    for (size_t s = 0; with_departures && s < a->n_swings; s++)
+        for (size_t i = 0; i < a->swing[s].n_departures; i++)
+            kept->departure[kept->n_departures++] = (swt_kept_departure){
+                .swing = a->swing[s].swing, .departure = a->swing[s].departure[i].found};
+    return SWT_OK;
+}
+
+swt_status swt_cli_keep(const char *study_path, const char *name, const swt_assessment *assessment,
+                        bool with_departures, swt_error *err)
+{
+    const swt_corridor_options *o = &assessment->options.corridor;
+    char options[256], *group = NULL;
+    swt_kept_comparison kept = {.options = options,
+                                .family_factor = assessment->family_factor,
+                                .false_alone = assessment->false_alone,
+                                .n_reference = assessment->n_reference,
+                                .reference = assessment->reference};
+    swt_status rc = swt_string_set(&group, assessment->options.group, err);
+
+    kept.group = group;
+    snprintf(options, sizeof options,
+             "coverage = %.17g\nconfidence = %.17g\nn_resamples = %zu\nseed = %lu\n", o->coverage,
+             o->confidence, o->n_resamples, o->seed);
+    if (rc == SWT_OK)
+        rc = fill(&kept, assessment, with_departures, err);
+    if (rc == SWT_OK)
+        rc = swt_comparison_store(study_path, name, &kept, err);
+    free(group);
+    free(kept.corridor);
+    free(kept.path);
+    free(kept.departure);
+    return rc;
+}
+
+swt_status swt_cli_find_kept(char **group, swt_corridor_options *options, const swt_study *study,
+                             const char *name, swt_error *err)
+{
+    swt_kept_comparison *kept = NULL;
+    swt_status rc;
+
+    *group = NULL;
+    rc = swt_comparison_load(&kept, study, name, err);
+    if (rc == SWT_OK && kept->n_corridors == 0)
+        rc = swt_fail(err, SWT_EFORMAT, "%s: comparison \"%s\" holds no corridor", study->path,
+                      name);
+    if (rc == SWT_OK) {
+        *options = kept->corridor[0].corridor->options;
+        rc = swt_string_set(group, kept->group, err);
+    }
+    swt_kept_comparison_free(kept);
+    return rc;
+}

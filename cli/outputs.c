@@ -1,0 +1,37 @@
+#include "cli/outputs.h"
+
+#include "io/report/departures_table.h"
+#include "io/study/tables.h"
+
+#include <stdio.h>
+
+int swt_cli_write_tables(const swt_cli_command *command, const char *folder, const swt_study *study,
+                         const swt_assessment *assessment, bool with_curves)
+{
+    char path[4096];
+    swt_error err = SWT_ERROR_INIT;
+    swt_status rc = swt_tables_write(folder, study, with_curves, &err);
+
+    if (rc == SWT_OK && assessment) {
+        if ((size_t)snprintf(path, sizeof path, "%s/departures.csv", folder) >= sizeof path)
+            rc = swt_fail(&err, SWT_EARG, "%s: path too long", folder);
+        else
+            rc = swt_departures_table_write(path, study, assessment, &err);
+    }
+    return rc == SWT_OK ? (int)SWT_EXIT_ALL_DONE
+                        : swt_cli_fail(command, SWT_EXIT_NO_OUTPUT, "%s", err.msg);
+}
+
+int swt_cli_write_report(const swt_cli_command *command, const char *folder, const swt_study *study,
+                         const swt_assessment *assessment, const swt_report_options *options)
+{
+    swt_report_outcome outcome;
+    swt_error err = SWT_ERROR_INIT;
+
+    if (swt_report_write(&outcome, folder, study, assessment, options, &err) != SWT_OK)
+        return swt_cli_fail(command, SWT_EXIT_NO_OUTPUT, "%s", err.msg);
+    if (outcome.figures_missing)
+        return swt_cli_fail(command, SWT_EXIT_NO_OUTPUT,
+                            "the pages were written without figures: %s", outcome.message);
+    return SWT_EXIT_ALL_DONE;
+}

@@ -1,0 +1,69 @@
+/* departures.csv: one row a departure, in the units people are shown. */
+#include "io/report/departures_table.h"
+
+#include "kinematics/measure.h"
+
+#include <csv.h>
+#include <math.h>
+#include <string.h>
+
+const char *swt_compared_name(const swt_compared *compared)
+{
+    return compared->is_series ? swt_series_describe((swt_series)compared->index)->name
+                               : swt_measure_row(compared->index)->name;
+}
+
+static void put_text(FILE *stream, const char *text)
+{
+    csv_fwrite(stream, text, strlen(text));
+    fputc(',', stream);
+}
+
+static void put_number(FILE *stream, double value, const char *after)
+{
+    if (isfinite(value))
+        fprintf(stream, "%.12g", value);
+    fputs(after, stream);
+}
+
+static void put_row(FILE *stream, const swt_study *study, const swt_assessment *assessment,
+                    size_t swing, const swt_assessed_departure *departure)
+{
+    const swt_departure *d = &departure->found;
+    const swt_study_swing *s = &study->swing[swing];
+    const swt_compared *c = &assessment->compared[d->measure];
+    const swt_unit *unit = swt_quantity_unit(c->quantity);
+
+    fprintf(stream, "%zu,", swing);
+    put_text(stream, study->capture[s->capture].file);
+    put_text(stream, s->player);
+    put_text(stream, s->session);
+    put_text(stream, swt_compared_name(c));
+    put_text(stream, unit->shown);
+    put_text(stream, d->direction > 0 ? "above" : "below");
+    put_number(stream, d->start_s, ",");
+    put_number(stream, d->end_s, ",");
+    put_number(stream, departure->largest_s, ",");
+    put_number(stream, departure->largest_value * unit->shown_per_si, ",");
+    put_number(stream, departure->largest_excess * unit->shown_per_si, ",");
+    put_number(stream, d->peak_ratio, ",");
+    fputs(d->stands_in_family ? "yes\n" : "no\n", stream);
+}
+
+swt_status swt_departures_table_write(const char *path, const swt_study *study,
+                                      const swt_assessment *assessment, swt_error *err)
+{
+    swt_file_draft draft;
+    swt_status rc = swt_draft_open(&draft, path, err);
+
+    if (rc != SWT_OK)
+        return rc;
+    fputs("swing,file,player,session,name,unit,side,start_s,end_s,largest_s,largest_value,"
+          "largest_excess,peak_ratio,stands_for_all\n",
+          draft.stream);
+    for (size_t i = 0; i < assessment->n_swings; i++)
+        for (size_t k = 0; k < assessment->swing[i].n_departures; k++)
+            put_row(draft.stream, study, assessment, assessment->swing[i].swing,
+                    &assessment->swing[i].departure[k]);
+    return swt_draft_commit(&draft, err);
+}

@@ -1,0 +1,20 @@
+/** @file  Departures as a CSV table.
+ *  Layer: io. */
+#ifndef SWT_IO_REPORT_DEPARTURES_TABLE_H
+#define SWT_IO_REPORT_DEPARTURES_TABLE_H
+
+#include "io/report/assessment.h"
+
+/** Name of a compared series or measure, as in the study. */
+const char *swt_compared_name(const swt_compared *compared);
+
+/**
+ * Writes one row a departure, swing by swing in the assessment's order. Lengths in mm, angles in
+ * degrees, times in s after takeaway; `stands_for_all` says whether the departure stands for all
+ * measures looked at together.
+ */
+SWT_MUST_USE swt_status swt_departures_table_write(const char *path, const swt_study *study,
+                                                   const swt_assessment *assessment,
+                                                   swt_error *err);
+
+#endif
