@@ -157,6 +157,34 @@ static void fill_rows(swt_band *band, const swt_grouped *g)
     }
 }
 
+static double squared_distance(const swt_band *band, size_t player, size_t sample)
+{
+    double sum = 0;
+
+    for (size_t q = sample; q < band->n_columns; q += band->n_samples) {
+        double x = band->between.row[player * band->n_columns + q];
+        sum += x * x;
+    }
+    return sum;
+}
+
+/* FNV-1a over the player who is farthest from the centre at each usable sample. */
+static uint64_t stream_of(const swt_band *band)
+{
+    uint64_t hash = 14695981039346656037u;
+
+    for (size_t t = 0; t < band->n_samples; t++) {
+        size_t farthest = 0;
+        if (!band->usable[t])
+            continue;
+        for (size_t p = 1; p < band->between.n_rows; p++)
+            if (squared_distance(band, p, t) > squared_distance(band, farthest, t))
+                farthest = p;
+        hash = (hash ^ farthest) * 1099511628211u;
+    }
+    return hash;
+}
+
 /* Gram matrix over rows (by_rows) or over columns, whichever is smaller. */
 static void gram(gsl_matrix *m, const swt_band_part *part, size_t n_columns, bool by_rows)
 {
@@ -310,6 +338,7 @@ swt_status swt_band_init(swt_band *band, const swt_grouped *g, size_t least_play
         goto done;
     }
     fill_rows(band, g);
+    band->stream = stream_of(band);
     rc = find_factors(&band->between, band, err);
     if (rc == SWT_OK)
         rc = find_factors(&band->within, band, err);

@@ -8,6 +8,8 @@
 
 #include "comparison/grouped.h"
 
+#include <stdint.h>
+
 /** One part of the spread (between players' means, or within players). */
 typedef struct swt_band_part {
     size_t n_rows;    /**< players, or swings                                                */
@@ -30,6 +32,9 @@ typedef struct swt_band {
     double floor_sd[2];   /**< per variable                                                   */
     double *whiten;       /**< n_samples * 3: inverse Cholesky factor l11, l21, l22          */
     swt_band_part between, within;
+    uint64_t stream; /**< of the resampled spreads: a number made from who deviates most at each
+                          sample, so that two measures draw different spreads while the same
+                          measure in another unit draws the same                            */
 } swt_band;
 
 /** Where the group's spread is below this share of the curve's largest, it counts as constant: the
@@ -54,8 +59,9 @@ double swt_band_distance(const swt_band *band, const swt_group_sample *at, const
  * @param[out] largest   n_resamples, of an experiment with band->n_players players; signed when
  *                       there is one variable and one sample
  * @param[out] largest_loo  n_resamples, of one with one player fewer; may be NULL
- * Resample r draws from its own generator, seeded by (seed, r); the weights of the players and of
- * the swings come first in its stream, so that every measure of the same rows sees the same ones.
+ * Resample r draws the weights of players and swings from a generator seeded by (seed, r), so that
+ * every measure of the same rows sees the same ones; and the spread from one that knows the
+ * measure too (band->stream), since spreads of two measures do not err together.
  */
 SWT_MUST_USE swt_status swt_band_resample(double *largest, double *largest_loo,
                                           const swt_band *band, size_t n_resamples,

@@ -16,13 +16,16 @@
  *  player's swing, the centre and the spread (Gaussian multipliers on the players' and the swings'
  *  deviations; the resampled spread by Bartlett's decomposition of a Wishart matrix). The
  *  multiplier is the quantile of max over t of |swing - centre| / spread. Error of the centre and
- *  of the spread and the smoothness of the curves are therefore paid for. docs/coverage.md has the
- *  measured coverage and the command that measures it.
+ *  of the spread and the smoothness of the curves are therefore paid for.
+ *  Measured on simulated normal curves: 94.4 to 95.3 % for a stated 95 % from 15 players on, 92.6
+ *  to 94.2 % with 5. On curves with heavy tails (t, 5 df) it is about 90 %: the leave-one-out
+ *  coverage of each corridor shows that, and a caution names it. docs/coverage.md has the tables
+ *  and the command that makes them.
  *
  *  Scalars: a tolerance interval that holds `coverage` of swings with `confidence` (ISO 16269-6,
  *  exact factor), with effective sizes for several swings per player (n as in Hoffman & Kringle
- *  2005, J Biopharm Stat 15:283; degrees of freedom from Graybill & Wang 1980, JASA 75:869); limits
- * from order statistics when the players' means fail Shapiro and Wilk's test at 1 %. */
+ *  2005, J Biopharm Stat 15:283; degrees of freedom from Graybill & Wang 1980, JASA 75:869);
+ *  limits from order statistics when the players' means fail Shapiro and Wilk's test at 1 %. */
 #ifndef SWT_COMPARISON_CORRIDOR_H
 #define SWT_COMPARISON_CORRIDOR_H
 

@@ -12,7 +12,7 @@
 #define AT_ONCE 4 /* resamples in one pass over the rows: each row is read once for all of them */
 
 typedef struct scratch {
-    gsl_rng *rng[AT_ONCE];
+    gsl_rng *rng;
     double *weight;           /* AT_ONCE * (players + swings) */
     double *between;          /* AT_ONCE * n_columns: the new player's deviation, in units of 1 */
     double *within;           /* AT_ONCE * n_columns */
@@ -25,9 +25,8 @@ typedef struct scratch {
 
 static void scratch_reset(scratch *s)
 {
-    for (int i = 0; i < AT_ONCE; i++)
-        if (s->rng[i])
-            gsl_rng_free(s->rng[i]);
+    if (s->rng)
+        gsl_rng_free(s->rng);
     free(s->weight);
     free(s->between);
     free(s->within);
@@ -42,13 +41,11 @@ static void scratch_reset(scratch *s)
 static swt_status scratch_init(scratch *s, const swt_band *band, swt_error *err)
 {
     size_t rows = band->between.n_rows + band->within.n_rows, factors = band->between.n_factors;
-    bool complete = true;
 
     *s = (scratch){0};
     if (band->within.n_factors > factors)
         factors = band->within.n_factors;
-    for (int i = 0; i < AT_ONCE; i++)
-        complete = (s->rng[i] = gsl_rng_alloc(gsl_rng_taus2)) && complete;
+    s->rng = gsl_rng_alloc(gsl_rng_taus2);
     s->weight = swt_doubles(AT_ONCE, rows);
     s->between = swt_doubles(AT_ONCE, band->n_columns);
     s->within = swt_doubles(AT_ONCE, band->n_columns);
@@ -58,17 +55,18 @@ static swt_status scratch_init(scratch *s, const swt_band *band, swt_error *err)
     s->other = swt_doubles(band->n_moments, band->n_samples);
     s->factor_weight = swt_doubles(AT_ONCE, factors);
     s->weight_of_factor = swt_doubles(factors, 1);
-    if (complete && s->weight && s->between && s->within && s->turned && s->moment && s->shared &&
+    if (s->rng && s->weight && s->between && s->within && s->turned && s->moment && s->shared &&
         s->other && s->factor_weight && s->weight_of_factor)
         return SWT_OK;
     scratch_reset(s);
     return swt_fail(err, SWT_ENOMEM, "no memory to resample %zu rows", rows);
 }
 
-/* One 32-bit seed from (seed, resample): the finaliser of SplitMix64 (Steele, Lea & Flood 2014). */
-static unsigned long mix(unsigned long seed, size_t resample)
+/* One 32-bit seed from (seed, stream, resample): SplitMix64's finaliser (Steele, Lea & Flood 2014).
+ */
+static unsigned long mix(unsigned long seed, uint64_t stream, size_t resample)
 {
-    uint64_t z = (uint64_t)seed * 0x9E3779B97F4A7C15u + (uint64_t)resample + 1;
+    uint64_t z = ((uint64_t)seed * 0x9E3779B97F4A7C15u ^ stream) + (uint64_t)resample + 1;
 
     z *= 0x9E3779B97F4A7C15u;
     z = (z ^ (z >> 30)) * 0xBF58476D1CE4E5B9u;
@@ -138,14 +136,14 @@ static void add_square(scratch *s, const swt_band *band, const swt_band_part *pa
 /* Bartlett 1933: with L lower triangular, L_ii^2 ~ chi2(df - i) and N(0,1) below, L L' is Wishart
  * with df degrees of freedom. Adds diag(factor' L L' factor) / divisor, column of L by column. */
 static void add_wishart(scratch *s, const swt_band *band, const swt_band_part *part, size_t df,
-                        size_t divisor, gsl_rng *rng)
+                        size_t divisor)
 {
     size_t n = part->n_factors;
 
     for (size_t j = 0; j < n && j < df; j++) {
-        s->weight_of_factor[j] = sqrt(gsl_ran_chisq(rng, (double)(df - j)));
+        s->weight_of_factor[j] = sqrt(gsl_ran_chisq(s->rng, (double)(df - j)));
         for (size_t i = j + 1; i < n; i++)
-            s->weight_of_factor[i] = gsl_ran_gaussian_ziggurat(rng, 1.0);
+            s->weight_of_factor[i] = gsl_ran_gaussian_ziggurat(s->rng, 1.0);
         add_square(s, band, part, s->weight_of_factor, j, 1 / sqrt((double)divisor));
     }
 }
@@ -195,14 +193,13 @@ static void one_experiment(double *largest, double *largest_loo, scratch *s, con
     const double *between = &s->between[slot * band->n_columns];
     const double *within = &s->within[slot * band->n_columns];
     size_t players = band->n_players, df = players - 1, size = band->n_moments * band->n_samples;
-    gsl_rng *rng = s->rng[slot];
 
     memset(s->moment, 0, size * sizeof *s->moment);
-    add_wishart(s, band, &band->between, df - 1, df, rng);
+    add_wishart(s, band, &band->between, df - 1, df);
     memcpy(s->shared, s->moment, size * sizeof *s->moment); /* of df - 1, over df */
     memset(s->moment, 0, size * sizeof *s->moment);
     if (band->within.df > 0)
-        add_wishart(s, band, &band->within, band->within.df, band->within.df, rng);
+        add_wishart(s, band, &band->within, band->within.df, band->within.df);
     add_rest(s, band, &band->within);
     add_rest(s, band, &band->between);
     memcpy(s->other, s->moment, size * sizeof *s->moment); /* what both experiments share */
@@ -210,7 +207,7 @@ static void one_experiment(double *largest, double *largest_loo, scratch *s, con
     for (size_t i = 0; i < size; i++)
         s->moment[i] = s->other[i] + s->shared[i];
     for (size_t k = 0; k < band->between.n_factors; k++)
-        s->weight_of_factor[k] = gsl_ran_gaussian_ziggurat(rng, 1.0);
+        s->weight_of_factor[k] = gsl_ran_gaussian_ziggurat(s->rng, 1.0);
     add_square(s, band, &band->between, s->weight_of_factor, 0, 1 / sqrt((double)df));
     *largest = largest_distance(s, band, between, within, sqrt(1 + 1 / (double)players));
     if (!largest_loo)
@@ -231,15 +228,17 @@ swt_status swt_band_resample(double *largest, double *largest_loo, const swt_ban
         return rc;
     for (size_t first = 0; first < n_resamples; first += AT_ONCE) {
         for (size_t i = 0; i < AT_ONCE; i++) {
-            gsl_rng_set(s.rng[i], mix(seed, first + i));
+            gsl_rng_set(s.rng, mix(seed, 0, first + i));
             for (size_t r = 0; r < rows; r++)
-                s.weight[i * rows + r] = gsl_ran_gaussian_ziggurat(s.rng[i], 1.0);
+                s.weight[i * rows + r] = gsl_ran_gaussian_ziggurat(s.rng, 1.0);
         }
         deviate(s.between, &s, s.weight, rows, &band->between, band->n_columns);
         deviate(s.within, &s, s.weight + players, rows, &band->within, band->n_columns);
-        for (size_t i = 0; i < AT_ONCE && first + i < n_resamples; i++)
+        for (size_t i = 0; i < AT_ONCE && first + i < n_resamples; i++) {
+            gsl_rng_set(s.rng, mix(seed, band->stream, first + i));
             one_experiment(&largest[first + i], largest_loo ? &largest_loo[first + i] : NULL, &s,
                            band, i);
+        }
     }
     scratch_reset(&s);
     return SWT_OK;

@@ -71,7 +71,7 @@ swt_status swt_variance_split(swt_variance *out, const double *values, const int
                               swt_error *err)
 {
     swt_grouped g;
-    swt_group_sample at;
+    swt_group_sample at = {0};
     swt_status rc = swt_grouped_init(&g, values, NULL, group, n, 1, err);
 
     *out = nothing();
