@@ -105,7 +105,6 @@ static swt_status family(swt_assessment *a, swt_error *err)
 
     if (!list)
         return swt_fail(err, SWT_ENOMEM, "out of memory");
-    a->family_factor = a->false_alone = nan("");
     for (size_t i = 0; i < a->n_compared; i++)
         if (a->compared[i].in_family)
             list[a->n_family++] = a->compared[i].corridor;
@@ -118,12 +117,17 @@ static swt_status family(swt_assessment *a, swt_error *err)
 
 swt_status assess_corridors(swt_assessment *a, const swt_study *study, swt_error *err)
 {
-    double *values = calloc(a->n_reference * N, sizeof *values);
+    double *values = calloc(a->n_reference * N + 1, sizeof *values);
     swt_status rc = SWT_OK;
 
     a->compared = calloc(SWT_SERIES_COUNT + swt_measure_count(), sizeof *a->compared);
     if (!values || !a->compared)
         rc = swt_fail(err, SWT_ENOMEM, "out of memory");
+    a->family_factor = a->false_alone = nan("");
+    if (a->n_reference == 0) {
+        free(values);
+        return rc;
+    }
     for (int s = 0; rc == SWT_OK && s < SWT_SERIES_COUNT; s++)
         if (a->options.series[s])
             rc = curve_corridor(a, study, (swt_series)s, values, err);
@@ -187,8 +191,8 @@ swt_status assess_group(swt_assessment *a, const swt_study *study, swt_error *er
         SWT_SERIES_LEDGER_HEIGHT_PELVIS, SWT_SERIES_LEDGER_HEIGHT_TRUNK,
         SWT_SERIES_LEDGER_HEIGHT_ARMS};
     size_t n = a->n_reference;
-    double *curve = calloc(n * N, sizeof *curve), *time = calloc(n * N, sizeof *time);
-    double *value = calloc(n, sizeof *value), *room = calloc(2 * n, sizeof *room);
+    double *curve = calloc(n * N + 1, sizeof *curve), *time = calloc(n * N + 1, sizeof *time);
+    double *value = calloc(n + 1, sizeof *value), *room = calloc(2 * n + 1, sizeof *room);
     swt_status rc = SWT_OK;
 
     if (!curve || !time || !value || !room)
@@ -201,9 +205,9 @@ swt_status assess_group(swt_assessment *a, const swt_study *study, swt_error *er
             value[i] = swt_event_after_takeaway(study, a->reference[i], (swt_event)e);
         group_times(a, value, (swt_event)e, room, room + n);
     }
-    if (rc == SWT_OK)
+    if (rc == SWT_OK && n > 0)
         rc = swt_study_read_curve_times(study, a->reference, n, time, err);
-    for (size_t k = 0; rc == SWT_OK && k < sizeof places / sizeof *places; k++) {
+    for (size_t k = 0; rc == SWT_OK && n > 0 && k < sizeof places / sizeof *places; k++) {
         rc = swt_study_read_curves(study, places[k], a->reference, n, curve, err);
         for (int e = 0; rc == SWT_OK && e < SWT_EVENT_COUNT; e++) {
             for (size_t i = 0; i < n; i++)

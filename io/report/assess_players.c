@@ -62,83 +62,114 @@ static double event_position(swt_event event, const double *time_s, double at_s)
     return 0;
 }
 
-static swt_status compare_swing(swt_assessment *a, const swt_study *study, swt_assessed_swing *s,
-                                swt_error *err)
+/* One swing against one corridor. `time_s` and `curve`: N values; a scalar uses the first. */
+static swt_status compare(swt_assessment *a, const swt_study *study, size_t compared,
+                          swt_assessed_swing *s, const double *time_s, const double *curve,
+                          swt_error *err)
 {
-    double curve[N], time[N];
-    swt_status rc = swt_study_read_curve_times(study, &s->swing, 1, time, err);
+    const swt_compared *c = &a->compared[compared];
+    swt_departure_context context = {
+        .measure = compared, .time_s = time_s, .family_factor = a->family_factor};
+    swt_departure_summary summary;
+    swt_departure *list = NULL;
+    double moment_s, value, position = 0;
+    size_t n = 0;
+    swt_status rc;
 
-    s->was_compared = calloc(a->n_compared + 1, sizeof *s->was_compared);
-    if (rc == SWT_OK && !s->was_compared)
-        rc = swt_fail(err, SWT_ENOMEM, "out of memory");
-    for (size_t i = 0; rc == SWT_OK && i < a->n_compared; i++) {
-        const swt_compared *c = &a->compared[i];
-        swt_departure_context context = {
-            .measure = i, .time_s = time, .family_factor = a->family_factor};
-        swt_departure_summary summary;
-        swt_departure *list = NULL;
-        double moment_s, position = 0;
-        size_t n = 0;
-
-        if (!c->in_family)
-            continue;
-        if (c->is_series) {
-            rc = swt_study_read_curves(study, (swt_series)c->index, &s->swing, 1, curve, err);
-        } else {
-            const swt_measurement *m = &study->measure[c->index][s->swing];
-            curve[0] = m->verdict.state == SWT_ABSENT ? nan("") : m->value;
-            moment_s = swt_event_after_takeaway(study, s->swing, swt_measure_row(c->index)->moment);
-            position = event_position(swt_measure_row(c->index)->moment, time, moment_s);
-            context.time_s = &moment_s;
-        }
-        if (rc == SWT_OK)
-            rc = swt_departure_find(&list, &n, &summary, c->corridor, curve, &context, err);
-        if (rc == SWT_OK) {
-            s->was_compared[i] = summary.n_compared > 0;
-            rc = append(s, list, n, c->corridor, curve, context.time_s, position, err);
-        }
-        free(list);
+    if (!c->is_series) {
+        const swt_measurement *m = &study->measure[c->index][s->swing];
+        value = m->verdict.state == SWT_ABSENT ? nan("") : m->value;
+        moment_s = swt_event_after_takeaway(study, s->swing, swt_measure_row(c->index)->moment);
+        position = event_position(swt_measure_row(c->index)->moment, time_s, moment_s);
+        context.time_s = &moment_s;
+        curve = &value;
     }
+    rc = swt_departure_find(&list, &n, &summary, c->corridor, curve, &context, err);
+    if (rc == SWT_OK) {
+        s->was_compared[compared] = summary.n_compared > 0;
+        rc = append(s, list, n, c->corridor, curve, context.time_s, position, err);
+    }
+    free(list);
     return rc;
 }
 
+/* Measure by measure, so that each curve is read once for all swings. */
 swt_status assess_swings(swt_assessment *a, const swt_study *study, swt_error *err)
 {
+    size_t n = a->n_swings;
+    size_t *row = calloc(n + 1, sizeof *row);
+    double *time = calloc(n * N + 1, sizeof *time), *curve = calloc(n * N + 1, sizeof *curve);
     swt_status rc = SWT_OK;
 
-    for (size_t i = 0; rc == SWT_OK && i < a->n_swings; i++)
-        rc = compare_swing(a, study, &a->swing[i], err);
+    if (!row || !time || !curve)
+        rc = swt_fail(err, SWT_ENOMEM, "out of memory");
+    for (size_t k = 0; rc == SWT_OK && k < n; k++) {
+        row[k] = a->swing[k].swing;
+        a->swing[k].was_compared = calloc(a->n_compared + 1, sizeof(bool));
+        if (!a->swing[k].was_compared)
+            rc = swt_fail(err, SWT_ENOMEM, "out of memory");
+    }
+    if (rc == SWT_OK && n > 0)
+        rc = swt_study_read_curve_times(study, row, n, time, err);
+    for (size_t i = 0; rc == SWT_OK && n > 0 && i < a->n_compared; i++) {
+        const swt_compared *c = &a->compared[i];
+        if (!c->in_family)
+            continue;
+        if (c->is_series)
+            rc = swt_study_read_curves(study, (swt_series)c->index, row, n, curve, err);
+        for (size_t k = 0; rc == SWT_OK && k < n; k++)
+            rc = compare(a, study, i, &a->swing[k], time + k * N, curve + k * N, err);
+    }
+    free(row);
+    free(time);
+    free(curve);
     return rc;
 }
 
 enum { START, END, LARGEST, VALUE, EXCESS, RATIO, POSITION, FACTS };
 
-/* First departure of each swing in one measure to one side, put together. */
+/* The first departure of a swing in one measure to one side that is large enough to note; the first
+ * at all where none is; NULL without any. */
+static const swt_assessed_departure *pick(const swt_assessed_swing *s,
+                                          const swt_player_departure *d, double least)
+{
+    const swt_assessed_departure *first = NULL;
+
+    for (size_t i = 0; i < s->n_departures; i++) {
+        const swt_assessed_departure *x = &s->departure[i];
+        if (x->found.measure != d->compared || x->found.direction != d->direction)
+            continue;
+        if (fabs(x->largest_excess) >= least)
+            return x;
+        if (!first)
+            first = x;
+    }
+    return first;
+}
+
+/* The departures of a player's swings in one measure to one side, put together. */
 static void gather(swt_player_departure *d, const swt_assessment *a, const swt_assessed_player *p,
                    double *room)
 {
+    double least = a->options.least_excess[a->compared[d->compared].quantity];
     double *fact[FACTS];
     size_t n = 0;
 
     for (size_t i = 0; i < FACTS; i++)
         fact[i] = room + i * p->n_swings;
     for (size_t k = 0; k < p->n_swings; k++) {
-        const swt_assessed_swing *s = &a->swing[p->first + k];
-        for (size_t i = 0; i < s->n_departures; i++) {
-            const swt_departure *x = &s->departure[i].found;
-            if (x->measure != d->compared || x->direction != d->direction)
-                continue;
-            fact[START][n] = x->start_s;
-            fact[END][n] = x->end_s;
-            fact[LARGEST][n] = s->departure[i].largest_s;
-            fact[VALUE][n] = s->departure[i].largest_value;
-            fact[EXCESS][n] = s->departure[i].largest_excess;
-            fact[RATIO][n] = x->peak_ratio;
-            fact[POSITION][n] = s->departure[i].position;
-            d->n_standing += x->stands_in_family;
-            n++;
-            break;
-        }
+        const swt_assessed_departure *x = pick(&a->swing[p->first + k], d, least);
+        if (!x)
+            continue;
+        fact[START][n] = x->found.start_s;
+        fact[END][n] = x->found.end_s;
+        fact[LARGEST][n] = x->largest_s;
+        fact[VALUE][n] = x->largest_value;
+        fact[EXCESS][n] = x->largest_excess;
+        fact[RATIO][n] = x->found.peak_ratio;
+        fact[POSITION][n] = x->position;
+        d->n_standing += x->found.stands_in_family;
+        n++;
     }
     d->n_departing = n;
     d->start_s = swt_median(fact[START], n);
@@ -148,8 +179,7 @@ static void gather(swt_player_departure *d, const swt_assessment *a, const swt_a
     d->largest_excess = swt_median(fact[EXCESS], n);
     d->peak_ratio = swt_median(fact[RATIO], n);
     d->position = swt_median(fact[POSITION], n);
-    d->matters =
-        fabs(d->largest_excess) >= a->options.least_excess[a->compared[d->compared].quantity];
+    d->matters = fabs(d->largest_excess) >= least;
 }
 
 static swt_certainty certainty_of(const swt_player_departure *d)

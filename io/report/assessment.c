@@ -104,7 +104,7 @@ void swt_assessment_free(swt_assessment *a)
 
 static bool is_reference(const swt_study *study, size_t swing, const char *group)
 {
-    return strcmp(study->swing[swing].group, group) == 0;
+    return group && strcmp(study->swing[swing].group, group) == 0;
 }
 
 /* "tour", "club", "" and 2 more */
@@ -152,7 +152,7 @@ static swt_status find_reference(swt_assessment *a, const swt_study *study, swt_
         a->reference[a->n_reference] = i;
         a->reference_player[a->n_reference++] = number;
     }
-    return a->n_reference ? SWT_OK : no_such_group(study, group, err);
+    return a->n_reference || !group ? SWT_OK : no_such_group(study, group, err);
 }
 
 /* The other swings, gathered by player in the order in which the players first appear. */
@@ -192,14 +192,15 @@ swt_status swt_assessment_build(swt_assessment **out, const swt_study *study,
 {
     swt_assessment *a = calloc(1, sizeof *a);
     char *group = NULL;
-    swt_status rc;
+    swt_status rc = SWT_OK;
 
     *out = NULL;
     if (!a)
         return swt_fail(err, SWT_ENOMEM, "out of memory");
     a->options = *options;
     a->options.group = NULL;
-    rc = swt_string_set(&group, options->group ? options->group : "", err);
+    if (options->group)
+        rc = swt_string_set(&group, options->group, err);
     a->options.group = group;
     if (rc == SWT_OK)
         rc = find_reference(a, study, err);

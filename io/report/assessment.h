@@ -17,7 +17,8 @@
 #include <stdbool.h>
 
 typedef struct swt_assessment_options {
-    const char *group;             /**< value of the sheet's group column                      */
+    const char
+        *group; /**< value of the sheet's group column; NULL: no reference, all are assessed */
     swt_corridor_options corridor; /**< coverage, confidence, resamples, seed                  */
     bool series[SWT_SERIES_COUNT]; /**< curves to compare                                      */
     /** A departure whose excess stays under this is listed but never led with: below what markers
@@ -105,7 +106,7 @@ typedef struct swt_assessment {
     int *reference_player; /**< their players' numbers, 0 .. n_reference_players - 1  */
     size_t n_compared, n_family;
     swt_compared *compared;
-    swt_path_corridor *hand_path;       /**< depth and height; the picture's tube */
+    swt_path_corridor *hand_path;       /**< depth and height; NULL without a reference */
     swt_path_corridor *hand_path_above; /**< along and depth                */
     double family_factor;               /**< NaN when there is none                        */
     double false_alone;
@@ -119,6 +120,7 @@ typedef struct swt_assessment {
 /**
  * Builds corridors from the swings of a group and compares all the others.
  * @param[out] out  the caller frees; NULL on failure
+ * Without a group (NULL) nothing is compared, and the report shows the swings by themselves.
  * @retval SWT_EDATA  no swing has that group: the message names the groups there are
  */
 SWT_MUST_USE swt_status swt_assessment_build(swt_assessment **out, const swt_study *study,

@@ -113,13 +113,15 @@ static void add_caption(swt_plot *plot, const swt_figure_frame *frame)
     swt_plot_canvas c = swt_plot_get_canvas(plot);
     char facts[96];
 
-    if (frame->coverage > 0)
+    if (frame->n_players == 0)
+        snprintf(facts, sizeof facts, "none to compare with");
+    else if (frame->coverage > 0)
         snprintf(facts, sizeof facts, ": %zu players, %zu swings, %.0f %% corridor",
                  frame->n_players, frame->n_swings, 100 * frame->coverage);
     else
         snprintf(facts, sizeof facts, ": %zu players, %zu swings", frame->n_players,
                  frame->n_swings);
-    add_caption_line(plot, "Group", frame->group, facts, 0.75 * c.font);
+    add_caption_line(plot, "Group", frame->n_players ? frame->group : "", facts, 0.75 * c.font);
     if (!frame->player)
         return;
     snprintf(facts, sizeof facts, ": %zu swing%s", frame->n_player_swings,

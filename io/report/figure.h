@@ -16,7 +16,7 @@
 typedef struct swt_figure_frame {
     const char *player; /**< code of the assessed player; NULL = the group alone             */
     size_t n_player_swings;
-    const char *group;
+    const char *group;          /**< not looked at where n_players is 0 */
     size_t n_players, n_swings; /**< of the group                                            */
     double coverage;            /**< share of swings that the band is to hold; 0 = no band   */
 } swt_figure_frame;

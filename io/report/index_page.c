@@ -91,16 +91,18 @@ static void add_lead(swt_text *page, const swt_assessment *a)
 
     for (size_t i = 0; i < a->n_players; i++)
         n[a->player[i].certainty]++;
-    swt_text_add(&line, "%s measured against the group \"%s\"",
-                 swt_words_count(count, sizeof count, a->n_players, "player", "players"),
-                 a->options.group);
-    if (a->n_players > 0)
+    swt_words_count(count, sizeof count, a->n_players, "player", "players");
+    if (a->options.group)
+        swt_text_add(&line, "%s measured against the group \"%s\"", count, a->options.group);
+    else
+        swt_text_add(&line, "%s, with no reference group to compare with", count);
+    if (a->n_players > 0 && a->options.group)
         swt_text_add(&line,
                      ": a departure that stands in %zu, a hint in %zu, nothing of note in most "
                      "swings in %zu",
                      n[SWT_STANDS], n[SWT_MOST_SWINGS],
                      n[SWT_SOME_SWINGS] + n[SWT_NOTHING_DEPARTS]);
-    if (n[SWT_NOT_COMPARED] > 0)
+    if (n[SWT_NOT_COMPARED] > 0 && a->options.group)
         swt_text_add(&line, ", no comparison in %zu", n[SWT_NOT_COMPARED]);
     swt_text_add(&line, ".");
     swt_html_paragraph(page, "lead", line.bytes ? line.bytes : "");
@@ -138,6 +140,7 @@ void page_index(swt_text *page, const swt_study *study, const swt_assessment *a,
     static const char *const columns[] = {"Player", "First departure", "When", "How often",
                                           "How sure"};
     entry *order = calloc(a->n_players + 1, sizeof *order);
+    const char *title;
 
     if (!order) {
         page->failed = true;
@@ -147,8 +150,9 @@ void page_index(swt_text *page, const swt_study *study, const swt_assessment *a,
         order[i] = (entry){&a->player[i], i};
     qsort(order, a->n_players, sizeof *order, by_departure);
 
-    swt_html_begin(page, "Swings against their group");
-    swt_html_heading(page, 1, NULL, "Swings against their group");
+    title = a->options.group ? "Swings against their group" : "Swings";
+    swt_html_begin(page, title);
+    swt_html_heading(page, 1, NULL, title);
     add_lead(page, a);
     swt_html_heading(page, 2, "players", "Who departs first, and where");
     if (a->n_players == 0) {

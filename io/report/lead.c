@@ -133,6 +133,11 @@ void swt_report_lead(swt_text *out, const swt_assessment *a, const swt_assessed_
 
     switch (p->certainty) {
     case SWT_NOT_COMPARED:
+        if (!a->options.group) {
+            swt_text_add(out, "These swings are shown by themselves, since no reference group was "
+                              "chosen to compare them with.");
+            return;
+        }
         swt_text_add(out, "The swings of this player could not be compared with the group: %s.",
                      a->n_family == 0 ? "the group carries no corridor"
                                       : "they have none of the measures that the group has");

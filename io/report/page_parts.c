@@ -38,6 +38,10 @@ void page_group_words(swt_text *page, const swt_assessment *a)
     long depth = swt_compared_find(a, true, SWT_SERIES_HAND_DEPTH);
     char players[48], swings[48];
 
+    if (!a->options.group) {
+        swt_html_paragraph(page, NULL, "No reference group was chosen, so nothing is compared.");
+        return;
+    }
     swt_text_add(
         &line, "The reference group \"%s\" has %s with %s.", a->options.group,
         swt_words_count(players, sizeof players, a->n_reference_players, "player", "players"),
@@ -62,7 +66,7 @@ void page_group_words(swt_text *page, const swt_assessment *a)
         add_left_out(&line, "hand depth", a->compared[depth].corridor->loo_inside,
                      a->compared[depth].corridor->loo_swings,
                      a->compared[depth].corridor->loo_coverage, a);
-    if (a->hand_path->state != SWT_CORRIDOR_REFUSED)
+    if (a->hand_path && a->hand_path->state != SWT_CORRIDOR_REFUSED)
         add_left_out(&line, "the hand path", a->hand_path->loo_inside, a->hand_path->loo_swings,
                      a->hand_path->loo_coverage, a);
     swt_html_paragraph(page, NULL, line.bytes ? line.bytes : "");
@@ -87,14 +91,17 @@ void page_cautions(swt_text *page, const swt_assessment *a)
     char players[48], swings[48];
 
     swt_html_heading(page, 2, "cautions", "Before you act on it");
-    swt_text_add(page,
-                 "<ul>\n<li>These measures describe motion; they do not diagnose. A departure "
-                 "is not a fault by itself: the corridor describes the group \"");
-    swt_html_text(page, a->options.group);
-    swt_text_add(
-        page, "\" (%s, %s) and nobody else, and a swing may be good outside it.</li>\n",
-        swt_words_count(players, sizeof players, a->n_reference_players, "player", "players"),
-        swt_words_count(swings, sizeof swings, a->n_reference, "swing", "swings"));
+    swt_text_add(page, "<ul>\n<li>These measures describe motion; they do not diagnose.");
+    if (a->options.group) {
+        swt_text_add(page, " A departure is not a fault by itself: the corridor describes the "
+                           "group \"");
+        swt_html_text(page, a->options.group);
+        swt_text_add(
+            page, "\" (%s, %s) and nobody else, and a swing may be good outside it.",
+            swt_words_count(players, sizeof players, a->n_reference_players, "player", "players"),
+            swt_words_count(swings, sizeof swings, a->n_reference, "swing", "swings"));
+    }
+    swt_text_add(page, "</li>\n");
     swt_text_add(page,
                  "<li>The order is an order in time. That one departure came before another does "
                  "not show that it brought the other about.</li>\n"

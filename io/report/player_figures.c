@@ -76,8 +76,8 @@ static double median_at_event(player_data *d, const double *curves, swt_event ev
 }
 
 /* The stretches of a bold line that are stressed, in words, from registered samples. */
-static void outside_words(char *out, size_t size, const char *what, const bool *outside,
-                          const double *median, size_t first, size_t n)
+static void outside_words(char *out, size_t size, const char *what, bool compared,
+                          const bool *outside, const double *median, size_t first, size_t n)
 {
     size_t k = 0, seen = 0, from = 0;
 
@@ -88,6 +88,8 @@ static void outside_words(char *out, size_t size, const char *what, const bool *
     }
     if (seen == 0)
         snprintf(out, size, "%s: not to be had in these swings; the group alone is drawn.", what);
+    else if (!compared)
+        snprintf(out, size, "%s: the player's swings, with no group to compare them with.", what);
     else if (k == 0)
         snprintf(out, size, "%s: most of the player's swings stay inside the group's corridor.",
                  what);
@@ -212,17 +214,17 @@ static swt_status draw_path(swt_plot *plot, player_data *d, const path_view *vie
         return rc;
     for (size_t i = 0; i < view->n; i++) {
         size_t sample = view->first + i, n_out = 0, n_seen = 0;
-        double m2 = tube->multiplier * tube->multiplier;
-        centre_x[i] = tube->centre_depth ? tube->centre_depth[sample] : nan("");
-        centre_y[i] = tube->centre_height ? tube->centre_height[sample] : nan("");
+        double m2 = tube ? tube->multiplier * tube->multiplier : 0;
+        centre_x[i] = tube ? tube->centre_depth[sample] : nan("");
+        centre_y[i] = tube ? tube->centre_height[sample] : nan("");
         for (int j = 0; j < 3; j++)
             ellipse[3 * i + (size_t)j] =
-                tube->covariance ? m2 * tube->covariance[3 * sample + (size_t)j] : nan("");
+                tube ? m2 * tube->covariance[3 * sample + (size_t)j] : nan("");
         x[i] = median_at(d, d->one, sample);
         y[i] = median_at(d, d->other, sample);
         for (size_t k = 0; k < n_swings; k++) {
             double px = d->one[k * N + sample], py = d->other[k * N + sample];
-            double r = tube->state == SWT_CORRIDOR_REFUSED
+            double r = !tube || tube->state == SWT_CORRIDOR_REFUSED
                            ? nan("")
                            : swt_path_corridor_ratio(tube, sample, px, py);
             d->slice[k * view->n + i] = px;
@@ -232,7 +234,7 @@ static swt_status draw_path(swt_plot *plot, player_data *d, const path_view *vie
         }
         outside[i] = 2 * n_out > n_seen;
     }
-    if (tube->state != SWT_CORRIDOR_REFUSED) {
+    if (tube && tube->state != SWT_CORRIDOR_REFUSED) {
         f.centre_x = centre_x;
         f.centre_y = centre_y;
         f.ellipse = ellipse;
@@ -244,18 +246,19 @@ static swt_status draw_path(swt_plot *plot, player_data *d, const path_view *vie
                                     median_at_event(d, d->other, view->mark[e]),
                                     d->a->group_facts.at_event[view->x][view->mark[e]],
                                     d->a->group_facts.at_event[view->y][view->mark[e]]};
-    outside_words(alt, alt_size, view->what, outside, x, view->first, view->n);
+    outside_words(alt, alt_size, view->what, f.centre_x != NULL, outside, x, view->first, view->n);
     return swt_figure_draw_path(plot, &f, err);
 }
 
-static swt_status draw_curve(swt_plot *plot, player_data *d, size_t compared, char *alt,
+static swt_status draw_curve(swt_plot *plot, player_data *d, swt_series series, char *alt,
                              size_t alt_size, swt_error *err)
 {
-    const swt_compared *c = &d->a->compared[compared];
+    long compared = swt_compared_find(d->a, true, (size_t)series);
+    const swt_corridor *c = compared >= 0 ? d->a->compared[compared].corridor : NULL;
     double median[N];
     bool outside[N];
     swt_figure_curve f = {.frame = d->frame,
-                          .series = (swt_series)c->index,
+                          .series = series,
                           .n_curves = d->p->n_swings,
                           .curve = d->one,
                           .median = median,
@@ -264,24 +267,25 @@ static swt_status draw_curve(swt_plot *plot, player_data *d, size_t compared, ch
 
     if (rc != SWT_OK)
         return rc;
-    if (c->corridor->state != SWT_CORRIDOR_REFUSED) {
-        f.centre = c->corridor->centre;
-        f.lower = c->corridor->lower;
-        f.upper = c->corridor->upper;
+    if (c && c->state != SWT_CORRIDOR_REFUSED) {
+        f.centre = c->centre;
+        f.lower = c->lower;
+        f.upper = c->upper;
     } else {
         f.frame.coverage = 0;
     }
     for (size_t i = 0; i < N; i++) {
         size_t n_out = 0, n_seen = 0;
         for (size_t k = 0; f.lower && k < d->p->n_swings; k++) {
-            double r = swt_corridor_ratio(c->corridor, i, d->one[k * N + i]);
+            double r = swt_corridor_ratio(c, i, d->one[k * N + i]);
             n_seen += isfinite(r);
             n_out += fabs(r) > 1;
         }
         median[i] = median_at(d, d->one, i);
         outside[i] = 2 * n_out > n_seen;
     }
-    outside_words(alt, alt_size, c->title, outside, median, 0, N);
+    outside_words(alt, alt_size, swt_series_describe(series)->title, f.lower != NULL, outside,
+                  median, 0, N);
     if (alt[0] >= 'a' && alt[0] <= 'z')
         alt[0] = (char)(alt[0] - 'a' + 'A');
     return swt_figure_draw_curve(plot, &f, err);
@@ -375,29 +379,28 @@ static swt_status draw_timing(swt_plot *plot, player_data *d, char *alt, size_t 
     return rc;
 }
 
+static void choose(swt_series out[CURVES_SHOWN], size_t *n, swt_series series)
+{
+    for (size_t k = 0; k < *n; k++)
+        if (out[k] == series)
+            return;
+    if (*n < CURVES_SHOWN)
+        out[(*n)++] = series;
+}
+
 /* The curves to show: those that depart, in the chain's order; hand depth and height at least. */
-static size_t choose_curves(size_t out[CURVES_SHOWN], const swt_assessment *a,
+static size_t choose_curves(swt_series out[CURVES_SHOWN], const swt_assessment *a,
                             const swt_assessed_player *p)
 {
-    const swt_series always[] = {SWT_SERIES_HAND_DEPTH, SWT_SERIES_HAND_HEIGHT};
     size_t n = 0;
 
-    for (size_t i = 0; i < p->n_departures && n < CURVES_SHOWN; i++) {
-        size_t c = p->departure[i].compared;
-        bool seen = !a->compared[c].is_series || !p->departure[i].matters;
-        for (size_t k = 0; k < n && !seen; k++)
-            seen = out[k] == c;
-        if (!seen)
-            out[n++] = c;
+    for (size_t i = 0; i < p->n_departures; i++) {
+        const swt_compared *c = &a->compared[p->departure[i].compared];
+        if (c->is_series && p->departure[i].matters)
+            choose(out, &n, (swt_series)c->index);
     }
-    for (size_t i = 0; i < 2 && n < CURVES_SHOWN; i++) {
-        long c = swt_compared_find(a, true, always[i]);
-        bool seen = c < 0;
-        for (size_t k = 0; k < n && !seen; k++)
-            seen = out[k] == (size_t)c;
-        if (!seen)
-            out[n++] = (size_t)c;
-    }
+    choose(out, &n, SWT_SERIES_HAND_DEPTH);
+    choose(out, &n, SWT_SERIES_HAND_HEIGHT);
     return n;
 }
 
@@ -430,7 +433,8 @@ static swt_status finish(picture_job *job, swt_status drawn)
 
 static swt_status draw_all(picture_job *job, player_data *d, swt_error *err)
 {
-    size_t curve[CURVES_SHOWN], n_curves = choose_curves(curve, d->a, d->p);
+    swt_series curve[CURVES_SHOWN];
+    size_t n_curves = choose_curves(curve, d->a, d->p);
     swt_status rc = SWT_OK;
 
 #define ITEM (&job->pictures->item[job->pictures->n])
@@ -441,9 +445,7 @@ static swt_status draw_all(picture_job *job, player_data *d, swt_error *err)
             rc = finish(job, draw_path(job->plot, d, &views[v], ITEM->alt, sizeof ITEM->alt, err));
         if (rc == SWT_OK && v == 1) /* the telling curves come before the view from above */
             for (size_t i = 0; rc == SWT_OK && i < n_curves; i++) {
-                rc = begin(job,
-                           swt_series_describe((swt_series)d->a->compared[curve[i]].index)->name,
-                           SWT_FIGURE_CURVE_RATIO, err);
+                rc = begin(job, swt_series_describe(curve[i])->name, SWT_FIGURE_CURVE_RATIO, err);
                 if (rc == SWT_OK)
                     rc = finish(
                         job, draw_curve(job->plot, d, curve[i], ITEM->alt, sizeof ITEM->alt, err));

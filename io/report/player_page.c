@@ -29,8 +29,10 @@ static void add_make_up(swt_text *page, const swt_study *study, const swt_assess
         swt_text_add(&line, ", club %s", first->club);
     else if (!club)
         swt_text_add(&line, ", several clubs");
-    swt_text_add(&line, ", %s-handed; measured against the group \"%s\".",
-                 first->side == SWT_LEFT_HANDED ? "left" : "right", a->options.group);
+    swt_text_add(&line, ", %s-handed", first->side == SWT_LEFT_HANDED ? "left" : "right");
+    if (a->options.group)
+        swt_text_add(&line, "; measured against the group \"%s\"", a->options.group);
+    swt_text_add(&line, ".");
     if (p->in_reference)
         swt_text_add(&line, " Other swings of this player are part of that group, which makes the "
                             "comparison kinder than with a new player.");
@@ -173,7 +175,9 @@ swt_status page_player(swt_text *page, const swt_study *study, const swt_assessm
         return rc;
     swt_html_heading(page, 2, "departures", "In what order");
     if (p->n_departures == 0)
-        swt_html_paragraph(page, NULL, "Nothing leaves the corridor.");
+        swt_html_paragraph(page, NULL,
+                           p->certainty == SWT_NOT_COMPARED ? "Nothing was compared."
+                                                            : "Nothing leaves the corridor.");
     page_departure_table(page, a, p);
     page_cautions(page, a);
     swt_html_heading(page, 2, "measures", "All measures");

@@ -103,8 +103,8 @@ static void add(made *m, const char *player, const char *group, double shift_m, 
     m->entry[i] = (swt_study_entry){t, &m->facts[i], 1, &m->swing[i]};
 }
 
-/* `n_players` in the group with 3 swings each: 20 mm spread between, 4 mm within. */
-static made *make_study(size_t n_players)
+/* Writes the swings as they are now and opens the study anew. */
+static void rewrite(made *m)
 {
     const swt_provenance provenance = {.version = "0.0-test",
                                        .command = "swathe run '<sheet>.csv'",
@@ -114,10 +114,22 @@ static made *make_study(size_t n_players)
                                        .map = "map.ini",
                                        .map_sha256 = "cd34",
                                        .covariates = ""};
+    char path[128];
+    swt_error err = SWT_ERROR_INIT;
+
+    swt_study_close(m->study);
+    snprintf(path, sizeof path, "%s/study.h5", folder);
+    if (swt_study_write(path, m->entry, m->n, &provenance, &err) != SWT_OK ||
+        swt_study_open(&m->study, path, &err) != SWT_OK)
+        fail_msg("%s", err.msg);
+}
+
+/* `n_players` in the group with 3 swings each: 20 mm spread between, 4 mm within. */
+static made *make_study(size_t n_players)
+{
     made *m = calloc(1, sizeof *m);
     uint64_t seed = 7;
-    char code[16], path[128];
-    swt_error err = SWT_ERROR_INIT;
+    char code[16];
 
     assert_non_null(m);
     for (size_t p = 0; p < n_players; p++) {
@@ -135,10 +147,7 @@ static made *make_study(size_t n_players)
     m->facts[0].findings.n = 1;
     snprintf(m->facts[0].findings.item[0].code, 40, "axes");
     snprintf(m->facts[0].findings.item[0].text, 280, "axes look <mirrored>");
-    snprintf(path, sizeof path, "%s/study.h5", folder);
-    if (swt_study_write(path, m->entry, m->n, &provenance, &err) != SWT_OK ||
-        swt_study_open(&m->study, path, &err) != SWT_OK)
-        fail_msg("%s", err.msg);
+    rewrite(m);
     return m;
 }
 
@@ -268,6 +277,114 @@ static void an_unknown_group_is_refused_with_the_known_ones(void **state)
     drop(m);
 }
 
+static void clear_report(void)
+{
+    char command[160];
+
+    snprintf(command, sizeof command, "rm -r '%s/out'", folder);
+    assert_int_equal(system(command), 0);
+}
+
+/* Two runs on one side: 4 mm too deep early on, then far too deep. The second must be led with. */
+static void a_trifle_does_not_hide_what_comes_later(void **state)
+{
+    made *m = make_study(16);
+    swt_assessment *a = assess(m);
+    long depth = swt_compared_find(a, true, SWT_SERIES_HAND_DEPTH);
+    const swt_corridor *c = a->compared[depth].corridor;
+    const swt_assessed_player *p;
+    const swt_player_departure *d;
+    double *upper = malloc(N * sizeof *upper);
+
+    (void)state;
+    assert_non_null(upper);
+    for (int i = 0; i < N; i++)
+        upper[i] = c->upper[i];
+    swt_assessment_free(a);
+    for (size_t k = m->n - 6; k < m->n - 3; k++)
+        for (int i = 0; i < N; i++)
+            m->swing[k]->curve[SWT_SERIES_HAND_DEPTH][i] = upper[i] + (i >= 5 && i < 9     ? 0.002
+                                                                       : i >= 30 && i < 40 ? 0.1
+                                                                                           : -0.01);
+    rewrite(m);
+    a = assess(m);
+    p = player(a, deep_code);
+    d = p->departure;
+    assert_int_equal(a->compared[d->compared].index, SWT_SERIES_HAND_DEPTH);
+    assert_true(d->matters);
+    assert_true(d->position > 28 && d->position < 31);
+    assert_close(d->largest_excess, 0.1, 1e-6, "largest excess");
+    free(upper);
+    swt_assessment_free(a);
+    drop(m);
+}
+
+/* The times of a capture that starts late are unknown; the order of its departures is not. */
+static void without_a_takeaway_the_order_is_kept(void **state)
+{
+    made *m = make_study(16);
+    swt_assessment *a;
+    const swt_assessed_player *p;
+    swt_text lead = {0};
+
+    (void)state;
+    for (size_t k = m->n - 6; k < m->n - 3; k++) {
+        m->swing[k]->event[SWT_EVENT_TAKEAWAY] =
+            (swt_event_time){nan(""), nan(""), swt_absent(SWT_REASON_STARTS_LATE, 0)};
+        for (int i = 0; i < N; i++) {
+            m->swing[k]->curve_time_s[i] = nan("");
+            if (i < SWT_PHASE_STEPS)
+                for (int s = 0; s < SWT_SERIES_COUNT; s++)
+                    if (m->swing[k]->curve[s])
+                        m->swing[k]->curve[s][i] = nan("");
+        }
+    }
+    rewrite(m);
+    a = assess(m);
+    p = player(a, deep_code);
+    assert_int_equal(p->certainty, SWT_STANDS);
+    assert_true(isnan(p->departure->start_s));
+    assert_close(p->departure->position, 25, 1e-9, "first sample there is");
+    swt_report_lead(&lead, a, p);
+    assert_non_null(strstr(lead.bytes, "from a moment between lead arm level in the backswing and "
+                                       "club top"));
+    assert_null(strstr(lead.bytes, "nan"));
+    swt_text_reset(&lead);
+    swt_assessment_free(a);
+    drop(m);
+}
+
+static void without_a_reference_swings_are_shown_alone(void **state)
+{
+    made *m = make_study(2);
+    swt_assessment_options options;
+    swt_assessment *a;
+    swt_report_outcome outcome;
+    swt_report_options report = {0};
+    char out[128];
+    swt_text lead = {0};
+    swt_error err = SWT_ERROR_INIT;
+
+    (void)state;
+    swt_assessment_options_init(&options);
+    if (swt_assessment_build(&a, m->study, &options, &err) != SWT_OK)
+        fail_msg("%s", err.msg);
+    assert_int_equal(a->n_players, 5);
+    assert_int_equal(player(a, "R0")->certainty, SWT_NOT_COMPARED);
+    swt_report_lead(&lead, a, player(a, "R0"));
+    assert_non_null(strstr(lead.bytes, "no reference group"));
+    swt_text_reset(&lead);
+    snprintf(out, sizeof out, "%s/out", folder);
+    if (swt_report_write(&outcome, out, m->study, a, &report, &err) != SWT_OK)
+        fail_msg("%s", err.msg);
+    assert_int_equal(outcome.n_pages, 7);
+    if (outcome.figures_missing)
+        fail_msg("%s", outcome.message);
+    clear_report();
+    swt_assessment_free(a);
+    drop(m);
+}
+
 static char *read_page(const char *name)
 {
     char path[256];
@@ -284,14 +401,6 @@ static char *read_page(const char *name)
     memcpy(text, bytes, size);
     free(bytes);
     return text;
-}
-
-static void clear_report(void)
-{
-    char command[160];
-
-    snprintf(command, sizeof command, "rm -r '%s/out'", folder);
-    assert_int_equal(system(command), 0);
 }
 
 static const char *const facts[] = {
@@ -399,6 +508,9 @@ int main(void)
         cmocka_unit_test(a_clean_player_is_called_clean_and_one_odd_swing_odd),
         cmocka_unit_test(a_group_too_small_makes_no_claim),
         cmocka_unit_test(an_unknown_group_is_refused_with_the_known_ones),
+        cmocka_unit_test(a_trifle_does_not_hide_what_comes_later),
+        cmocka_unit_test(without_a_takeaway_the_order_is_kept),
+        cmocka_unit_test(without_a_reference_swings_are_shown_alone),
         cmocka_unit_test(pages_say_what_is_known),
         cmocka_unit_test(pages_stand_without_gnuplot),
     };
