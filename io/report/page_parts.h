@@ -25,7 +25,11 @@ typedef struct page_pictures {
 SWT_MUST_USE swt_status page_draw_pictures(page_pictures *pictures, const char *folder,
                                            const char *slug, const swt_study *study,
                                            const swt_assessment *a, const swt_assessed_player *p,
-                                           const swt_report_options *options, swt_error *err);
+                                           swt_plot_format format, swt_plot_size size,
+                                           const char *keep_script, swt_error *err);
+
+/** "player-03-p07": the number keeps codes apart that differ in signs only. */
+char *page_slug(char *out, size_t room, const char *code, size_t number);
 
 /** A player's page. `figures_note`: why there are none, NULL when there are. */
 SWT_MUST_USE swt_status page_player(swt_text *page, const swt_study *study, const swt_assessment *a,

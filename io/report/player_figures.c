@@ -409,6 +409,8 @@ typedef struct picture_job {
     swt_plot *plot;
     page_pictures *pictures;
     const char *folder, *slug;
+    swt_plot_format format;
+    swt_plot_size size;
 } picture_job;
 
 static swt_status begin(picture_job *job, const char *name, double ratio, swt_error *err)
@@ -417,8 +419,9 @@ static swt_status begin(picture_job *job, const char *name, double ratio, swt_er
 
     item->caption = NULL;
     item->alt[0] = '\0';
-    snprintf(item->path, sizeof item->path, "%s/%s-%s.svg", job->folder, job->slug, name);
-    return swt_plot_picture(job->plot, item->path, SWT_PLOT_SVG, SWT_PLOT_COLUMN, ratio, err);
+    snprintf(item->path, sizeof item->path, "%s/%s-%s.%s", job->folder, job->slug, name,
+             swt_plot_extension(job->format));
+    return swt_plot_picture(job->plot, item->path, job->format, job->size, ratio, err);
 }
 
 static swt_status finish(picture_job *job, swt_status drawn)
@@ -468,10 +471,11 @@ static swt_status draw_all(picture_job *job, player_data *d, swt_error *err)
 
 swt_status page_draw_pictures(page_pictures *pictures, const char *folder, const char *slug,
                               const swt_study *study, const swt_assessment *a,
-                              const swt_assessed_player *p, const swt_report_options *options,
-                              swt_error *err)
+                              const swt_assessed_player *p, swt_plot_format format,
+                              swt_plot_size size, const char *keep_script, swt_error *err)
 {
-    picture_job job = {.pictures = pictures, .folder = folder, .slug = slug};
+    picture_job job = {
+        .pictures = pictures, .folder = folder, .slug = slug, .format = format, .size = size};
     char script[PATH_ROOM];
     player_data data;
     swt_status rc;
@@ -488,9 +492,9 @@ swt_status page_draw_pictures(page_pictures *pictures, const char *folder, const
         swt_plot_discard(job.plot);
         return rc;
     }
-    if (options->keep_script)
-        snprintf(script, sizeof script, "%s/%s.gp", options->keep_script, slug);
-    rc = swt_plot_draw(job.plot, options->keep_script ? script : NULL, err);
+    if (keep_script)
+        snprintf(script, sizeof script, "%s/%s.gp", keep_script, slug);
+    rc = swt_plot_draw(job.plot, keep_script ? script : NULL, err);
     pictures->drawn = rc == SWT_OK;
     return rc;
 }

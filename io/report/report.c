@@ -8,13 +8,12 @@
 
 enum { NAME_ROOM = 96 };
 
-/* "player-03-p07": the number keeps codes apart that differ in signs only. */
-static void make_slug(char out[NAME_ROOM], const char *code, size_t number)
+char *page_slug(char *out, size_t room, const char *code, size_t number)
 {
     char part[48];
 
-    snprintf(out, NAME_ROOM, "player-%02zu-%.42s", number + 1,
-             swt_html_slug(part, sizeof part, code));
+    snprintf(out, room, "player-%02zu-%s", number + 1, swt_html_slug(part, sizeof part, code));
+    return out;
 }
 
 static swt_status write_in(const char *folder, const char *name, const swt_text *page,
@@ -41,7 +40,8 @@ static swt_status write_player(swt_report_outcome *outcome, const char *folder, 
     snprintf(figures, sizeof figures, "%s/figures", folder);
     if (!outcome->figures_missing) {
         swt_error why = SWT_ERROR_INIT;
-        rc = page_draw_pictures(pictures, figures, slug, study, a, p, options, &why);
+        rc = page_draw_pictures(pictures, figures, slug, study, a, p, SWT_PLOT_SVG, SWT_PLOT_COLUMN,
+                                options->keep_script, &why);
         if (rc == SWT_EIO) { /* the pages are worth having without */
             outcome->figures_missing = true;
             snprintf(outcome->message, sizeof outcome->message, "%s", why.msg);
@@ -70,11 +70,32 @@ static swt_status write_players(swt_report_outcome *outcome, const char *folder,
     swt_status rc = SWT_OK;
 
     for (size_t i = 0; rc == SWT_OK && i < a->n_players; i++) {
-        make_slug(slug, a->player[i].code, i);
+        page_slug(slug, sizeof slug, a->player[i].code, i);
         snprintf(file_name[i], NAME_ROOM + 8, "%s.html", slug);
         rc = write_player(outcome, folder, slug, file_name[i], study, a, &a->player[i], options,
                           err);
     }
+    return rc;
+}
+
+swt_status swt_report_draw_figures(const char *folder, const swt_study *study,
+                                   const swt_assessment *a, swt_plot_format format,
+                                   swt_plot_size size, const char *keep_script, swt_error *err)
+{
+    page_pictures *pictures = calloc(1, sizeof *pictures);
+    char slug[NAME_ROOM];
+    swt_status rc = SWT_OK;
+
+    if (!pictures)
+        return swt_fail(err, SWT_ENOMEM, "out of memory");
+    rc = swt_folder_make(folder, err);
+    if (rc == SWT_OK && keep_script)
+        rc = swt_folder_make(keep_script, err);
+    for (size_t i = 0; rc == SWT_OK && i < a->n_players; i++)
+        rc =
+            page_draw_pictures(pictures, folder, page_slug(slug, sizeof slug, a->player[i].code, i),
+                               study, a, &a->player[i], format, size, keep_script, err);
+    free(pictures);
     return rc;
 }
 

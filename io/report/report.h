@@ -4,6 +4,7 @@
 #define SWT_IO_REPORT_REPORT_H
 
 #include "io/report/assessment.h"
+#include "io/report/gnuplot.h"
 #include "io/report/text.h"
 #include "io/study/study.h"
 
@@ -30,6 +31,16 @@ typedef struct swt_report_outcome {
 SWT_MUST_USE swt_status swt_report_write(swt_report_outcome *outcome, const char *folder,
                                          const swt_study *study, const swt_assessment *assessment,
                                          const swt_report_options *options, swt_error *err);
+
+/**
+ * Draws the figures of all assessed players into a folder, as files alone: for a paper, a slide.
+ * @param keep_script  folder for the gnuplot scripts, or NULL
+ * @retval SWT_EIO  gnuplot is absent or failed, or the folder cannot be written
+ */
+SWT_MUST_USE swt_status swt_report_draw_figures(const char *folder, const swt_study *study,
+                                                const swt_assessment *assessment,
+                                                swt_plot_format format, swt_plot_size size,
+                                                const char *keep_script, swt_error *err);
 
 /**
  * The sentence that leads a player's page, as plain text: what departs first, when, by how much,

@@ -457,6 +457,16 @@ static void pages_say_what_is_known(void **state)
     assert_non_null(strstr(page, "axes look &lt;mirrored&gt;"));
     free(page);
     clear_report();
+    if (swt_report_draw_figures(out, m->study, a, SWT_PLOT_PNG, SWT_PLOT_PAGE, out, &err) != SWT_OK)
+        fail_msg("%s", err.msg);
+    page = read_page("player-02-d1-b-x-b-id-hands-back.png");
+    assert_memory_equal(page, "\x89PNG", 4);
+    free(page);
+    page = read_page("player-02-d1-b-x-b-id.gp");
+    assert_non_null(strstr(page, "set terminal pngcairo noenhanced"));
+    assert_null(strchr(page, '`'));
+    free(page);
+    clear_report();
     swt_assessment_free(a);
     drop(m);
 }
