@@ -103,6 +103,7 @@ void swt_demo_row_at(swt_demo_row *row, size_t index)
 {
     *row = (swt_demo_row){.swing = swt_model_swing_default("driver"),
                           .recording = swt_model_recording_default()};
+    row->swing.impact_loss = 0.25;
     snprintf(row->club, sizeof row->club, "%s", row->swing.club);
     row->recording.noise_m = 0.0003;
     row->recording.soft_tissue_m = 0.001;

@@ -111,6 +111,7 @@ typedef struct swt_model_swing {
     double release_s;     /**< shaft level to impact: shorter = faster club head              */
     double through_s;     /**< impact to shaft level, follow-through                          */
     double wrap_s;        /**< impact to the middle of the follow-through                     */
+    double impact_loss;   /**< part of the club's speed that contact takes; 0 = none */
     double finish_s;      /**< impact to finish                                               */
     double hold_s;        /**< recorded after the finish                                      */
     double pelvis_lead_s; /**< pelvis turns round before the club by this much                */
@@ -209,7 +210,8 @@ typedef enum swt_model_series {
 
 /** What is true of a capture. Times are seconds after its first stored frame. */
 typedef struct swt_model_truth {
-    double event_s[SWT_TRUE_EVENTS];           /**< NaN = does not occur                       */
+    double event_s[SWT_TRUE_EVENTS];           /**< NaN = does not occur; below 0 or after the
+                                                    last frame = outside a clipped capture     */
     const char *event_reason[SWT_TRUE_EVENTS]; /**< why not, "" when it occurs; static text    */
     size_t n_frames;
     double *series[SWT_TRUE_SERIES]; /**< n_frames each, owned; ledger NaN before takeaway     */

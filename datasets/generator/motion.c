@@ -4,24 +4,42 @@
 #include <stdlib.h>
 
 #define STENCIL_S 2e-5
+#define CONTACT_S 1e-9 /* up to here an instant counts as before contact */
 #define LEDGER_STEP_S 0.002
 
-/* f' = (f(-2h) - 8 f(-h) + 8 f(h) - f(2h)) / 12 h */
-static swt_vec3 slope(swt_vec3 a, swt_vec3 b, swt_vec3 c, swt_vec3 d)
+/* Five-point first derivatives: central; and from one side only next to contact, where the club's
+   velocity jumps. Weights over 12 h. */
+typedef struct stencil {
+    double step[5], weight[5];
+} stencil;
+static const stencil central = {{-2, -1, 0, 1, 2}, {1, -8, 0, 8, -1}};
+static const stencil earlier = {{-4, -3, -2, -1, 0}, {3, -16, 36, -48, 25}};
+static const stencil later = {{0, 1, 2, 3, 4}, {-25, 48, -36, 16, -3}};
+
+static const stencil *choose_stencil(const swt_plan *plan, double t)
 {
-    swt_vec3 s = swt_add(swt_sub(a, d), swt_scale(swt_sub(c, b), 8));
-    return swt_scale(s, 1 / (12 * STENCIL_S));
+    double since = t - plan->time_s[SWT_AT_IMPACT];
+    if (plan->lost_rad_s == 0 || fabs(since) > 2 * STENCIL_S)
+        return &central;
+    return since <= CONTACT_S ? &earlier : &later;
+}
+
+static swt_vec3 slope(const stencil *s, const swt_vec3 near[5])
+{
+    swt_vec3 sum = {0, 0, 0};
+    for (int i = 0; i < 5; i++)
+        sum = swt_add(sum, swt_scale(near[i], s->weight[i] / (12 * STENCIL_S)));
+    return sum;
 }
 
 /* Angular velocity from the skew part of R' R^T. */
-static swt_vec3 spin(const swt_mat3 *r, const swt_mat3 near[4])
+static swt_vec3 spin(const stencil *s, const swt_mat3 *r, const swt_mat3 near[5])
 {
-    swt_mat3 rate, back = swt_mat3_transpose(r), skew;
-    for (int i = 0; i < 3; i++)
-        for (int j = 0; j < 3; j++)
-            rate.m[i][j] =
-                (near[0].m[i][j] - 8 * near[1].m[i][j] + 8 * near[2].m[i][j] - near[3].m[i][j]) /
-                (12 * STENCIL_S);
+    swt_mat3 rate = {{{0}}}, back = swt_mat3_transpose(r), skew;
+    for (int k = 0; k < 5; k++)
+        for (int i = 0; i < 3; i++)
+            for (int j = 0; j < 3; j++)
+                rate.m[i][j] += near[k].m[i][j] * s->weight[k] / (12 * STENCIL_S);
     skew = swt_mat3_multiply(&rate, &back);
     return swt_vec3_make(0.5 * (skew.m[2][1] - skew.m[1][2]), 0.5 * (skew.m[0][2] - skew.m[2][0]),
                          0.5 * (skew.m[1][0] - skew.m[0][1]));
@@ -39,29 +57,32 @@ static swt_vec3 arm_way(const chain_pose *o)
 
 void swt_motion_at(swt_motion *m, const swt_plan *plan, double t)
 {
-    static const double step[4] = {-2, -1, 1, 2};
-    chain_pose o[4];
-    swt_mat3 pelvis[4], thorax[4];
+    const stencil *s = choose_stencil(plan, t);
+    swt_mat3 pelvis[5], thorax[5];
+    swt_vec3 hands[5], head[5], pelvis_o[5], thorax_o[5], arm[5], shaft[5];
 
     swt_plan_pose(&m->pose, plan, t);
-    for (int i = 0; i < 4; i++) {
-        swt_plan_pose(&o[i], plan, t + step[i] * STENCIL_S);
-        pelvis[i] = o[i].pelvis;
-        thorax[i] = o[i].thorax;
+    for (int i = 0; i < 5; i++) {
+        chain_pose o;
+        swt_plan_pose(&o, plan, t + s->step[i] * STENCIL_S);
+        pelvis[i] = o.pelvis;
+        thorax[i] = o.thorax;
+        pelvis_o[i] = o.pelvis_o;
+        thorax_o[i] = o.thorax_o;
+        hands[i] = mid_hands(&o);
+        head[i] = o.club_head;
+        arm[i] = arm_way(&o);
+        shaft[i] = o.club_c;
     }
-#define SLOPE(f) slope(f(&o[0]), f(&o[1]), f(&o[2]), f(&o[3]))
-#define SLOPE_OF(member) slope(o[0].member, o[1].member, o[2].member, o[3].member)
     m->hands = mid_hands(&m->pose);
-    m->hands_v = SLOPE(mid_hands);
-    m->head_v = SLOPE_OF(club_head);
-    m->pelvis_v = SLOPE_OF(pelvis_o);
-    m->thorax_v = SLOPE_OF(thorax_o);
-    m->pelvis_w = spin(&m->pose.pelvis, pelvis);
-    m->thorax_w = spin(&m->pose.thorax, thorax);
-    m->arm_w = swt_cross(arm_way(&m->pose), SLOPE(arm_way));
-    m->club_w = swt_cross(m->pose.club_c, SLOPE_OF(club_c));
-#undef SLOPE
-#undef SLOPE_OF
+    m->hands_v = slope(s, hands);
+    m->head_v = slope(s, head);
+    m->pelvis_v = slope(s, pelvis_o);
+    m->thorax_v = slope(s, thorax_o);
+    m->pelvis_w = spin(s, &m->pose.pelvis, pelvis);
+    m->thorax_w = spin(s, &m->pose.thorax, thorax);
+    m->arm_w = swt_cross(arm_way(&m->pose), slope(s, arm));
+    m->club_w = swt_cross(m->pose.club_c, slope(s, shaft));
 }
 
 /* MEASURES section 6: what the pelvis carries, what the trunk adds, what the arms add. */
@@ -83,13 +104,25 @@ static void add_carried(double sum[3][3], const swt_plan *plan, double t, double
 }
 
 /* Three-point Gauss-Legendre over one short interval. */
-static void add_interval(double sum[3][3], const swt_plan *plan, double from, double to)
+static void add_smooth(double sum[3][3], const swt_plan *plan, double from, double to)
 {
     double h = 0.5 * (to - from), c = 0.5 * (to + from), d = h * sqrt(0.6);
 
     add_carried(sum, plan, c - d, h * 5 / 9);
     add_carried(sum, plan, c, h * 8 / 9);
     add_carried(sum, plan, c + d, h * 5 / 9);
+}
+
+/* The same in two parts where contact lies within. */
+static void add_interval(double sum[3][3], const swt_plan *plan, double from, double to)
+{
+    double contact = plan->time_s[SWT_AT_IMPACT];
+
+    if (from < contact && contact < to) {
+        add_smooth(sum, plan, from, contact);
+        from = contact;
+    }
+    add_smooth(sum, plan, from, to);
 }
 
 swt_status swt_ledger_make(swt_ledger *l, const swt_plan *plan, double start_s, double end_s,

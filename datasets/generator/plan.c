@@ -6,6 +6,8 @@
 #include <stddef.h>
 
 #define WAGGLE_S 0.8
+#define RECOVERY_S 0.02
+#define LONGEST_S 60.0
 #define FREE nan("")
 
 /* Which member of a posture is which drive; the shaft's sweep is solved, not read, where the
@@ -104,11 +106,28 @@ static double waggle(const swt_plan *plan, double t)
     return plan->waggle_rad * w * w * w * w * sin(4 * SWT_PI * t / WAGGLE_S);
 }
 
+/* Contact takes speed from the club at once; it is back on its way some hundredths later. */
+static double slowed(const swt_plan *plan, double t)
+{
+    double since = t - plan->time_s[SWT_AT_IMPACT];
+    return since > 0 ? -plan->lost_rad_s * since * exp(-since / RECOVERY_S) : 0;
+}
+
+/* Sweep rate of the fitted curve at impact. */
+static double sweep_rate_at_impact(const swt_plan *plan)
+{
+    const swt_curve *c = &plan->curve[DRIVE_CLUB_SWEEP];
+    for (size_t i = 0; i < c->n; i++)
+        if (c->time_s[i] == plan->time_s[SWT_AT_IMPACT])
+            return c->velocity[i];
+    return 0;
+}
+
 void swt_plan_drive(double drive[DRIVE_COUNT], const swt_plan *plan, double t)
 {
     for (int d = 0; d < DRIVE_COUNT; d++)
         drive[d] = swt_curve_value(&plan->curve[d], t);
-    drive[DRIVE_CLUB_SWEEP] += waggle(plan, t);
+    drive[DRIVE_CLUB_SWEEP] += waggle(plan, t) + slowed(plan, t);
 }
 
 bool swt_plan_pose(chain_pose *pose, const swt_plan *plan, double t)
@@ -404,6 +423,9 @@ swt_status swt_plan_make(swt_plan *plan, const swt_model_player *player,
 
     *plan = (swt_plan){0};
     set_times(plan, &s, shaft_up_s, arm_up_s);
+    if (!(plan->duration_s <= LONGEST_S))
+        return swt_fail(err, SWT_EARG, "the swing would last %g s, more than %g s",
+                        plan->duration_s, LONGEST_S);
     read_postures(plan, player, &s);
     swt_chain_base_init(&plan->base, player, s.club_length_m, s.plane_slope_rad,
                         plan->knot[SWT_AT_ADDRESS]);
@@ -423,5 +445,6 @@ swt_status swt_plan_make(swt_plan *plan, const swt_model_player *player,
             (rc = fit_all(plan, &s, false, err)) != SWT_OK)
             return rc;
     }
+    plan->lost_rad_s = s.impact_loss * sweep_rate_at_impact(plan);
     return check_reach(plan, err);
 }

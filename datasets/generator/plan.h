@@ -15,6 +15,7 @@ typedef struct swt_plan {
     swt_curve curve[DRIVE_COUNT];
     swt_vec3 head_at_address;
     double onset_s, duration_s, waggle_rad;
+    double lost_rad_s; /**< sweep rate that the club loses at contact; 0 = none */
 } swt_plan;
 
 /** Solves address and impact and fits every curve. @retval SWT_ENUM, SWT_EARG */

@@ -166,6 +166,8 @@ static swt_status check(const swt_model_player *p, const swt_model_swing *s,
         return swt_fail(err, SWT_EARG, "body height %g m: from 1.0 to 2.5", p->height_m);
     if (!(s->shot >= 0.5 && s->shot <= 1))
         return swt_fail(err, SWT_EARG, "shot length %g: from 0.5 (half) to 1 (full)", s->shot);
+    if (!(s->impact_loss >= 0 && s->impact_loss < 1))
+        return swt_fail(err, SWT_EARG, "loss at impact %g: from 0 to below 1", s->impact_loss);
     if (!(r->noise_m >= 0) || !(r->soft_tissue_m >= 0) || !(r->clip_start_s >= 0) ||
         !(r->clip_end_s >= 0))
         return swt_fail(err, SWT_EARG, "noise and clipping cannot be negative");

@@ -193,8 +193,8 @@ static double fastest(double *speed, const scan *s, double (*f)(const scan *, do
         else
             high = b;
     }
-    if (speed)
-        *speed = f(s, 0.5 * (low + high));
+    if (speed) /* contact may end a rise at once: look on both sides */
+        *speed = fmax(f(s, low), fmax(f(s, 0.5 * (low + high)), f(s, high)));
     return 0.5 * (low + high);
 }
 

@@ -172,11 +172,18 @@ static void segments_keep_their_lengths(void **state)
 
 static void ledger_sums_to_the_hands(void **state)
 {
-    made m = make_default();
-    const swt_model_truth *t = m.truth;
-    const double *start = t->at_event[SWT_TRUE_TAKEAWAY];
+    swt_model_player p = swt_model_player_default(1.80);
+    swt_model_swing s = swt_model_swing_default("driver");
+    swt_model_recording r = swt_model_recording_default();
+    made m;
+    const swt_model_truth *t;
+    const double *start;
 
     (void)state;
+    s.impact_loss = 0.25; /* the jump of velocity must not leak into the sum */
+    m = make(&p, &s, &r);
+    t = m.truth;
+    start = t->at_event[SWT_TRUE_TAKEAWAY];
     for (size_t f = 0; f < t->n_frames; f++) {
         double depth = 0, height = 0;
         if (isnan(t->series[SWT_TRUE_LEDGER_PELVIS_DEPTH][f])) {
@@ -192,6 +199,74 @@ static void ledger_sums_to_the_hands(void **state)
         assert_close(height, t->series[SWT_TRUE_HANDS_HEIGHT][f] - start[SWT_TRUE_HANDS_HEIGHT],
                      1e-8, "height");
     }
+    unmake(&m);
+}
+
+/* Pose of three markers, in m. */
+typedef struct three {
+    swt_vec3 o;
+    swt_mat3 r;
+} three;
+
+static three pose_of(const swt_capture *c, const char *const label[3], size_t f)
+{
+    swt_vec3 o = at(c, label[0], f), a = swt_sub(at(c, label[1], f), o);
+    swt_vec3 b = swt_sub(at(c, label[2], f), o), n = swt_direction(swt_cross(a, b));
+    a = swt_direction(a);
+    return (three){o, swt_mat3_from_columns(a, swt_cross(n, a), n)};
+}
+
+/* Where a point that rides on a body goes from one pose to the next. */
+static swt_vec3 ride(const three *from, const three *to, swt_vec3 p)
+{
+    swt_mat3 back = swt_mat3_transpose(&from->r);
+    p = swt_rotate(&back, swt_sub(p, from->o));
+    return swt_add(to->o, swt_rotate(&to->r, p));
+}
+
+/* The parts of the ledger against the markers alone: at each small step the hands are carried by
+   the pelvis' markers, then by the thorax' markers, with no angular velocity anywhere. */
+static void ledger_parts_follow_from_the_markers(void **state)
+{
+    static const char *const bodies[2][3] = {{"L_ASIS", "R_ASIS", "L_PSIS"},
+                                             {"STERNUM_TOP", "C7", "T8"}};
+    static const char *const hand[4] = {"L_HAND_2", "L_HAND_5", "R_HAND_2", "R_HAND_5"};
+    swt_model_player p = swt_model_player_default(1.80);
+    swt_model_swing s = swt_model_swing_default("driver");
+    swt_model_recording r = swt_model_recording_default();
+    made m;
+    size_t first, last;
+    swt_vec3 carried[2] = {{0, 0, 0}, {0, 0, 0}}, here = {0, 0, 0};
+
+    (void)state;
+    r.rate_hz = 2000;
+    r.unit = "m";
+    m = make(&p, &s, &r);
+    first = (size_t)ceil(m.truth->event_s[SWT_TRUE_TAKEAWAY] * 2000);
+    last = (size_t)(m.truth->event_s[SWT_TRUE_IMPACT] * 2000);
+    for (size_t f = first; f < last; f++) {
+        swt_vec3 h[2];
+        for (size_t k = 0; k < 2; k++)
+            h[k] = swt_mid(swt_mid(at(m.capture, hand[0], f + k), at(m.capture, hand[1], f + k)),
+                           swt_mid(at(m.capture, hand[2], f + k), at(m.capture, hand[3], f + k)));
+        here = h[1];
+        for (int body = 0; body < 2; body++) {
+            three now = pose_of(m.capture, bodies[body], f);
+            three next = pose_of(m.capture, bodies[body], f + 1);
+            swt_vec3 ahead = swt_sub(ride(&now, &next, h[0]), h[0]);
+            swt_vec3 behind = swt_sub(h[1], ride(&next, &now, h[1]));
+            carried[body] = swt_add(carried[body], swt_mid(ahead, behind));
+        }
+    }
+    assert_close(here.y, m.truth->series[SWT_TRUE_HANDS_DEPTH][last], 1e-9, "mid-hands");
+    /* the first step begins up to half a millisecond after takeaway */
+    assert_close(m.truth->series[SWT_TRUE_LEDGER_PELVIS_DEPTH][last], carried[0].y, 2e-5, "pelvis");
+    assert_close(m.truth->series[SWT_TRUE_LEDGER_PELVIS_HEIGHT][last], carried[0].z, 2e-5,
+                 "pelvis height");
+    assert_close(m.truth->series[SWT_TRUE_LEDGER_TRUNK_DEPTH][last], carried[1].y - carried[0].y,
+                 2e-5, "trunk");
+    assert_close(m.truth->series[SWT_TRUE_LEDGER_TRUNK_HEIGHT][last], carried[1].z - carried[0].z,
+                 2e-5, "trunk height");
     unmake(&m);
 }
 
@@ -379,6 +454,64 @@ static void faults_show_where_they_should(void **state)
     assert_true(depth[SWT_FAULT_OUT][1] < depth[0][1] - 0.10);
 }
 
+/* Waggle, pause, and the club slowed at contact: what was asked for is there, and nothing else. */
+static void options_do_as_told(void **state)
+{
+    swt_model_player p = swt_model_player_default(1.80);
+    swt_model_swing s = swt_model_swing_default("driver");
+    swt_model_recording r = swt_model_recording_default();
+    made plain = make(&p, &s, &r), m;
+    double shift, moved = 0;
+    size_t onset, hit;
+    swt_capture *none;
+    swt_error err = SWT_ERROR_INIT;
+
+    (void)state;
+    s.waggle_rad = SWT_RADIANS(8);
+    m = make(&p, &s, &r);
+    shift = m.truth->event_s[SWT_TRUE_ONSET] - plain.truth->event_s[SWT_TRUE_ONSET];
+    assert_true(shift > 0.5);
+    /* the swing plane comes from the fine scan's own instants, hence not to rounding */
+    for (int e = 0; e < SWT_TRUE_EVENTS; e++)
+        assert_close(m.truth->event_s[e] - shift, plain.truth->event_s[e], 1e-6,
+                     swt_model_event_name((swt_model_event)e));
+    onset = (size_t)(m.truth->event_s[SWT_TRUE_ONSET] * 240);
+    for (size_t f = 0; f < onset; f++) {
+        double d = swt_norm(swt_sub(at(m.capture, "CLUB_HEAD", f), at(m.capture, "CLUB_HEAD", 0)));
+        moved = fmax(moved, d);
+        if (f > onset - 72) /* the last 0.3 s are still */
+            assert_close(d, 0, 1e-9, "still before the swing");
+    }
+    assert_true(moved > 50);
+    unmake(&m);
+    s.waggle_rad = 0;
+    s.pause_s = 0.25;
+    m = make(&p, &s, &r);
+    assert_within(m.truth->event_s[SWT_TRUE_IMPACT] - plain.truth->event_s[SWT_TRUE_IMPACT], 0.249,
+                  0.251, "later by the pause");
+    unmake(&m);
+    s.pause_s = 0;
+    s.impact_loss = 0.25;
+    m = make(&p, &s, &r);
+    hit = (size_t)(m.truth->event_s[SWT_TRUE_IMPACT] * 240);
+    for (int e = 0; e <= SWT_TRUE_IMPACT; e++) /* nothing changes up to contact but the plane */
+        if (e != SWT_TRUE_CLUB_TOP && e != SWT_TRUE_HANDS_TOP)
+            assert_close(m.truth->event_s[e], plain.truth->event_s[e], 1e-8,
+                         swt_model_event_name((swt_model_event)e));
+    for (size_t f = 0; f <= hit; f++)
+        assert_close(at(m.capture, "CLUB_TOE", f).x, at(plain.capture, "CLUB_TOE", f).x, 1e-9,
+                     "before contact");
+    assert_close(m.truth->impact_head_speed_m_s, plain.truth->impact_head_speed_m_s, 1e-4,
+                 "head speed just before contact");
+    assert_within(m.truth->series[SWT_TRUE_CLUB_SPEED][hit + 1] /
+                      plain.truth->series[SWT_TRUE_CLUB_SPEED][hit + 1],
+                  0.72, 0.90, "club just after contact");
+    unmake(&m);
+    unmake(&plain);
+    s.hold_s = HUGE_VAL;
+    assert_int_equal(swt_model_capture(&none, NULL, &p, &s, &r, &err), SWT_EARG);
+}
+
 static void demo_roster_is_whole(void **state)
 {
     size_t reference = 0, left = 0, partial = 0, second = 0;
@@ -412,12 +545,14 @@ int main(void)
         cmocka_unit_test(events_are_in_order),
         cmocka_unit_test(segments_keep_their_lengths),
         cmocka_unit_test(ledger_sums_to_the_hands),
+        cmocka_unit_test(ledger_parts_follow_from_the_markers),
         cmocka_unit_test(head_meets_the_ball),
         cmocka_unit_test(same_seed_same_capture),
         cmocka_unit_test(left_handed_is_the_mirror_image),
         cmocka_unit_test(laboratory_moves_nothing),
         cmocka_unit_test(disturbances_do_as_told),
         cmocka_unit_test(faults_show_where_they_should),
+        cmocka_unit_test(options_do_as_told),
         cmocka_unit_test(demo_roster_is_whole),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
