@@ -8,6 +8,7 @@
 #define WAGGLE_S 0.8
 #define RECOVERY_S 0.02
 #define LONGEST_S 60.0
+#define WIDEST 10 /* steps of 2 deg by which the wrist set at impact may be widened */
 #define FREE nan("")
 
 /* Which member of a posture is which drive; the shaft's sweep is solved, not read, where the
@@ -259,9 +260,9 @@ static swt_status solve_impact(swt_plan *plan, const swt_model_swing *s, swt_err
 {
     static const int unknown[] = {DRIVE_CLUB_SWEEP, DRIVE_CLUB_OFFPLANE, DRIVE_CLUB_ROLL,
                                   DRIVE_RAISE, DRIVE_THORAX_FORWARD};
-    swt_status rc = SWT_OK;
+    swt_status rc = SWT_ENUM;
 
-    for (int step = 0; step <= 6; step++) {
+    for (int step = 0; step <= WIDEST && rc == SWT_ENUM; step++) {
         goal g = {.plan = plan,
                   .n = sizeof unknown / sizeof *unknown,
                   .head = plan->head_at_address,
@@ -272,10 +273,10 @@ static swt_status solve_impact(swt_plan *plan, const swt_model_swing *s, swt_err
             g.unknown[i] = unknown[i];
             g.drive[unknown[i]] = plan->knot[SWT_AT_ADDRESS][unknown[i]];
         }
-        rc = solve_goal(&g, SWT_AT_IMPACT, err);
-        if (rc != SWT_ENUM)
-            break;
+        rc = solve_goal(&g, SWT_AT_IMPACT, step == WIDEST ? err : NULL);
     }
+    if (rc == SWT_ENOMEM)
+        return swt_fail(err, rc, "out of memory");
     return rc;
 }
 

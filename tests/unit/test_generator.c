@@ -524,6 +524,7 @@ static void demo_roster_is_whole(void **state)
         swt_demo_row_at(&row, i);
         if (swt_model_capture(&c, NULL, &row.build, &row.swing, &row.recording, &err) != SWT_OK)
             fail_msg("%s: %s", row.file, err.msg);
+        assert_int_equal(err.code, SWT_OK); /* the error is set on failure only */
         assert_true(c->n_frames > 400 && c->rate_hz == 240);
         swt_capture_free(c);
         reference += strcmp(row.group, "reference") == 0;
