@@ -222,8 +222,8 @@ typedef struct swt_model_truth {
     double peak_head_speed_m_s, impact_head_speed_m_s, peak_hand_speed_m_s;
     double peak_s[4];     /**< pelvis, thorax, lead arm, club: time of the greatest speed      */
     double peak_rad_s[4]; /**< between club top and 0.1 s after impact                         */
-    double plane_slope_rad, plane_direction_rad,
-        plane_rms_m; /**< club head, MEASURES 7; direction from x towards y (out to in) */
+    double plane_slope_rad, plane_rms_m; /**< swing plane of the club head                     */
+    double plane_direction_rad;   /**< its level line, from x towards y: positive = out to in    */
     double pelvis_towards_ball_m; /**< centre (mid of mid-ASIS and mid-PSIS): impact - address */
     double transition_shift_m;    /**< hand depth down less up, at the height of arm level (up)   */
     double ball_depth_m, ball_along_m;
