@@ -82,7 +82,7 @@ static void outside_words(char *out, size_t size, const char *what, bool compare
     size_t k = 0, seen = 0, from = 0;
 
     for (size_t i = 0; i < n; i++) {
-        seen += isfinite(median[i]);
+        seen += isfinite(median[i]) ? 1 : 0;
         if (outside[i] && k++ == 0)
             from = i;
     }
@@ -229,7 +229,7 @@ static swt_status draw_path(swt_plot *plot, player_data *d, const path_view *vie
                            : swt_path_corridor_ratio(tube, sample, px, py);
             d->slice[k * view->n + i] = px;
             d->slice[(n_swings + k) * view->n + i] = py;
-            n_seen += isfinite(r);
+            n_seen += isfinite(r) ? 1 : 0;
             n_out += r > 1;
         }
         outside[i] = 2 * n_out > n_seen;
@@ -278,7 +278,7 @@ static swt_status draw_curve(swt_plot *plot, player_data *d, swt_series series, 
         size_t n_out = 0, n_seen = 0;
         for (size_t k = 0; f.lower && k < d->p->n_swings; k++) {
             double r = swt_corridor_ratio(c, i, d->one[k * N + i]);
-            n_seen += isfinite(r);
+            n_seen += isfinite(r) ? 1 : 0;
             n_out += fabs(r) > 1;
         }
         median[i] = median_at(d, d->one, i);
