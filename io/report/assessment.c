@@ -1,6 +1,7 @@
 #include "io/report/assessment.h"
 #include "base/capture.h"
 #include "io/report/assessment_parts.h"
+#include "io/report/text.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -155,34 +156,84 @@ static swt_status find_reference(swt_assessment *a, const swt_study *study, swt_
     return a->n_reference || !group ? SWT_OK : no_such_group(study, group, err);
 }
 
-/* The other swings, gathered by player in the order in which the players first appear. */
+static bool same_player(const swt_study *study, size_t i, size_t j)
+{
+    return strcmp(study->swing[i].player, study->swing[j].player) == 0;
+}
+
+static bool same_kind(const swt_study *study, size_t i, size_t j)
+{
+    const swt_study_swing *a = &study->swing[i], *b = &study->swing[j];
+
+    return same_player(study, i, j) && strcmp(a->session, b->session) == 0 &&
+           strcmp(a->club, b->club) == 0 && strcmp(a->shot, b->shot) == 0;
+}
+
+/* Names a player by code, and by what sets these swings apart from the player's others. */
+static void name_player(swt_assessment *a, const swt_study *study, swt_assessed_player *p)
+{
+    const swt_study_swing *own = &study->swing[a->swing[p->first].swing];
+    bool session = false, club = false, shot = false;
+    char part[3][48];
+
+    for (size_t k = 0; k < a->n_swings; k++) {
+        const swt_study_swing *other = &study->swing[a->swing[k].swing];
+        if (strcmp(other->player, p->code) != 0)
+            continue;
+        session = session || strcmp(other->session, own->session) != 0;
+        club = club || strcmp(other->club, own->club) != 0;
+        shot = shot || strcmp(other->shot, own->shot) != 0;
+    }
+    session = session && *own->session;
+    club = club && *own->club;
+    shot = shot && *own->shot;
+    swt_text_clean(part[0], sizeof part[0], session ? own->session : "", 20);
+    swt_text_clean(part[1], sizeof part[1], club ? own->club : "", 20);
+    swt_text_clean(part[2], sizeof part[2], shot ? own->shot : "", 20);
+    snprintf(p->kind, sizeof p->kind, "%s%s%s%s%s%s", session ? "session " : "", part[0],
+             session && club ? ", " : "", part[1], (session || club) && shot ? ", " : "", part[2]);
+    snprintf(p->name, sizeof p->name, "%.150s%s%s", p->code, p->kind[0] ? ", " : "", p->kind);
+}
+
+/* The other swings, gathered by player and kind, players in the order in which they first appear.
+ */
 static swt_status find_assessed(swt_assessment *a, const swt_study *study, swt_error *err)
 {
-    a->swing = calloc(study->n_swings + 1, sizeof *a->swing);
-    a->player = calloc(study->n_swings + 1, sizeof *a->player);
-    if (!a->swing || !a->player)
+    size_t n = study->n_swings;
+    bool *taken = calloc(n + 1, sizeof *taken);
+
+    a->swing = calloc(n + 1, sizeof *a->swing);
+    a->player = calloc(n + 1, sizeof *a->player);
+    if (!taken || !a->swing || !a->player) {
+        free(taken);
         return swt_fail(err, SWT_ENOMEM, "out of memory");
-    for (size_t i = 0; i < study->n_swings; i++) {
-        const char *code = study->swing[i].player;
-        swt_assessed_player *p;
-        bool seen = false;
-        if (is_reference(study, i, a->options.group))
-            continue;
-        for (size_t k = 0; k < a->n_players && !seen; k++)
-            seen = strcmp(a->player[k].code, code) == 0;
-        if (seen)
-            continue;
-        p = &a->player[a->n_players++];
-        p->code = code;
-        p->first = a->n_swings;
-        for (size_t j = i; j < study->n_swings; j++)
-            if (strcmp(study->swing[j].player, code) == 0 &&
-                !is_reference(study, j, a->options.group))
-                a->swing[a->n_swings++].swing = j;
-        p->n_swings = a->n_swings - p->first;
+    }
+    for (size_t i = 0; i < n; i++)
+        taken[i] = is_reference(study, i, a->options.group);
+    for (size_t first = 0; first < n; first++) {
+        bool fresh = !taken[first];
+        for (size_t i = first; fresh && i < n; i++) { /* each kind of this player in turn */
+            swt_assessed_player *p = &a->player[a->n_players];
+            if (taken[i] || !same_player(study, first, i))
+                continue;
+            p->code = study->swing[i].player;
+            p->first = a->n_swings;
+            for (size_t j = i; j < n; j++)
+                if (!taken[j] && same_kind(study, i, j)) {
+                    a->swing[a->n_swings++].swing = j;
+                    taken[j] = true;
+                }
+            p->n_swings = a->n_swings - p->first;
+            a->n_players++;
+        }
+    }
+    free(taken);
+    for (size_t k = 0; k < a->n_players; k++) {
+        swt_assessed_player *p = &a->player[k];
+        name_player(a, study, p);
         for (size_t j = 0; j < a->n_reference; j++)
             p->in_reference =
-                p->in_reference || strcmp(study->swing[a->reference[j]].player, code) == 0;
+                p->in_reference || same_player(study, a->reference[j], a->swing[p->first].swing);
     }
     return SWT_OK;
 }

@@ -81,9 +81,14 @@ typedef enum swt_certainty {
     SWT_STANDS        /**< in most swings, and stands in most of those for the family     */
 } swt_certainty;
 
-/** One assessed player. */
+/** One assessed player, with the swings of one kind: same session, club and shot. Half shots say
+ *  nothing of full ones, nor last month's swings of today's; each kind stands by itself. */
 typedef struct swt_assessed_player {
-    const char *code;       /**< owned by the study */
+    const char *code; /**< owned by the study */
+    /** What sets these swings apart from the player's others: "session 2, full"; "" where there
+     *  is one kind alone. Cut where long. */
+    char kind[160];
+    char name[320];         /**< "A1", or "A1, session 2, full" */
     size_t first, n_swings; /**< in assessment->swing */
     bool in_reference;      /**< other swings of this player are in the group                */
     double event_s[SWT_EVENT_COUNT]; /**< median time after takeaway; NaN = absent           */

@@ -60,7 +60,7 @@ static void add_player(swt_text *page, const swt_assessment *a, const swt_assess
 
     swt_report_lead_short(&words, a, p);
     swt_text_add(page, "<tr><th scope=\"row\">");
-    swt_html_link(page, file_name, p->code);
+    swt_html_link(page, file_name, p->name);
     swt_text_add(page, "</th><td>");
     swt_html_text(page, words.bytes ? words.bytes : "");
     swt_text_reset(&words);

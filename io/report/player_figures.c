@@ -49,7 +49,7 @@ static swt_status acquire(player_data *d, const swt_study *study, const swt_asse
         return swt_fail(err, SWT_ENOMEM, "out of memory");
     for (size_t k = 0; k < n; k++)
         d->row[k] = a->swing[p->first + k].swing;
-    d->frame = (swt_figure_frame){.player = p->code,
+    d->frame = (swt_figure_frame){.player = p->name,
                                   .n_player_swings = n,
                                   .group = a->options.group,
                                   .n_players = a->n_reference_players,

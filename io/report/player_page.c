@@ -5,30 +5,22 @@
 #include <stdio.h>
 #include <string.h>
 
-/* "Session S1, club driver": what all swings have in common. */
+/* "3 swings, session S1, club driver, shot full, right-handed; measured against ..." */
 static void add_make_up(swt_text *page, const swt_study *study, const swt_assessment *a,
                         const swt_assessed_player *p)
 {
     const swt_study_swing *first = &study->swing[a->swing[p->first].swing];
-    bool session = true, club = true;
     char swings[48];
     swt_text line = {0};
 
-    for (size_t k = 1; k < p->n_swings; k++) {
-        const swt_study_swing *s = &study->swing[a->swing[p->first + k].swing];
-        session = session && strcmp(s->session, first->session) == 0;
-        club = club && strcmp(s->club, first->club) == 0;
-    }
     swt_text_add(&line, "%s",
                  swt_words_count(swings, sizeof swings, p->n_swings, "swing", "swings"));
-    if (session && *first->session)
+    if (*first->session)
         swt_text_add(&line, ", session %s", first->session);
-    else if (!session)
-        swt_text_add(&line, ", several sessions");
-    if (club && *first->club)
+    if (*first->club)
         swt_text_add(&line, ", club %s", first->club);
-    else if (!club)
-        swt_text_add(&line, ", several clubs");
+    if (*first->shot)
+        swt_text_add(&line, ", shot %s", first->shot);
     swt_text_add(&line, ", %s-handed", first->side == SWT_LEFT_HANDED ? "left" : "right");
     if (a->options.group)
         swt_text_add(&line, "; measured against the group \"%s\"", a->options.group);
@@ -156,10 +148,10 @@ swt_status page_player(swt_text *page, const swt_study *study, const swt_assessm
                        const swt_assessed_player *p, const page_pictures *pictures,
                        const char *figures_note, const swt_report_options *options, swt_error *err)
 {
-    char title[200];
+    char title[400];
     swt_status rc = SWT_OK;
 
-    snprintf(title, sizeof title, "Player %.180s", p->code);
+    snprintf(title, sizeof title, "Player %s", p->name);
     swt_html_begin(page, title);
     swt_text_add(page, "<p><a href=\"index.html\">All players</a></p>\n");
     swt_html_heading(page, 1, NULL, title);

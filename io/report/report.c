@@ -70,7 +70,7 @@ static swt_status write_players(swt_report_outcome *outcome, const char *folder,
     swt_status rc = SWT_OK;
 
     for (size_t i = 0; rc == SWT_OK && i < a->n_players; i++) {
-        page_slug(slug, sizeof slug, a->player[i].code, i);
+        page_slug(slug, sizeof slug, a->player[i].name, i);
         snprintf(file_name[i], NAME_ROOM + 8, "%s.html", slug);
         rc = write_player(outcome, folder, slug, file_name[i], study, a, &a->player[i], options,
                           err);
@@ -93,7 +93,7 @@ swt_status swt_report_draw_figures(const char *folder, const swt_study *study,
         rc = swt_folder_make(keep_script, err);
     for (size_t i = 0; rc == SWT_OK && i < a->n_players; i++)
         rc =
-            page_draw_pictures(pictures, folder, page_slug(slug, sizeof slug, a->player[i].code, i),
+            page_draw_pictures(pictures, folder, page_slug(slug, sizeof slug, a->player[i].name, i),
                                study, a, &a->player[i], format, size, keep_script, err);
     free(pictures);
     return rc;

@@ -285,6 +285,33 @@ static void clear_report(void)
     assert_int_equal(system(command), 0);
 }
 
+/* Half shots and an earlier session are not thrown together with the rest. */
+static void kinds_of_swings_stand_apart(void **state)
+{
+    made *m = make_study(16);
+    swt_assessment *a;
+
+    (void)state;
+    m->trial[m->n - 9].shot = m->trial[m->n - 8].shot = (char *)"half"; /* C1 */
+    m->trial[m->n - 6].session = (char *)"1";                           /* the deep one */
+    rewrite(m);
+    a = assess(m);
+    assert_int_equal(a->n_players, 5);
+    assert_int_equal(a->n_swings, 9);
+    assert_string_equal(a->player[0].name, "C1, half");
+    assert_int_equal(a->player[0].n_swings, 2);
+    assert_string_equal(a->player[1].kind, "");
+    assert_int_equal(a->player[1].n_swings, 1);
+    assert_string_equal(a->player[2].kind, "session 1");
+    assert_int_equal(a->player[2].n_swings, 1);
+    assert_int_equal(a->player[3].n_swings, 2);
+    assert_string_equal(a->player[3].kind, "");
+    assert_string_equal(a->player[4].name, "E1");
+    assert_int_equal(a->player[4].n_swings, 3);
+    swt_assessment_free(a);
+    drop(m);
+}
+
 /* Two runs on one side: 4 mm too deep early on, then far too deep. The second must be led with. */
 static void a_trifle_does_not_hide_what_comes_later(void **state)
 {
@@ -518,6 +545,7 @@ int main(void)
         cmocka_unit_test(a_clean_player_is_called_clean_and_one_odd_swing_odd),
         cmocka_unit_test(a_group_too_small_makes_no_claim),
         cmocka_unit_test(an_unknown_group_is_refused_with_the_known_ones),
+        cmocka_unit_test(kinds_of_swings_stand_apart),
         cmocka_unit_test(a_trifle_does_not_hide_what_comes_later),
         cmocka_unit_test(without_a_takeaway_the_order_is_kept),
         cmocka_unit_test(without_a_reference_swings_are_shown_alone),
