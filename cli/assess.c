@@ -73,6 +73,8 @@ int swt_cli_assess(swt_assessment **out, const swt_cli_command *command, const s
     assessment.corridor = *options;
     if (swt_assessment_build(out, study, &assessment, &err) != SWT_OK)
         return swt_cli_fail(command, SWT_EXIT_NO_INPUT, "%s: %s", study->path, err.msg);
+    if (!group)
+        return SWT_CLI_GO_ON;
     for (size_t i = 0; i < (*out)->n_compared; i++)
         if ((*out)->compared[i].corridor->state != SWT_CORRIDOR_REFUSED)
             return SWT_CLI_GO_ON;
@@ -100,6 +102,26 @@ int swt_cli_assess_kept(swt_assessment **assessment, const swt_cli_command *comm
                             study->path);
     free(group);
     return code;
+}
+
+static bool has_corridors(const swt_study *study)
+{
+    swt_corridor_options options;
+    char *group = NULL;
+    bool has = swt_cli_find_kept(&group, &options, study, SWT_CLI_CORRIDORS, NULL) == SWT_OK;
+
+    free(group);
+    return has;
+}
+
+int swt_cli_assess_named_or_alone(swt_assessment **assessment, const swt_cli_command *command,
+                                  const swt_study *study, const char *name)
+{
+    const swt_corridor_options options = SWT_CORRIDOR_OPTIONS_INIT;
+
+    if (!name && !has_corridors(study))
+        return swt_cli_assess(assessment, command, study, NULL, &options);
+    return swt_cli_assess_kept(assessment, command, study, name ? name : SWT_CLI_CORRIDORS);
 }
 
 /** One line for each reason, with the first measure that it holds for. */

@@ -49,13 +49,19 @@ int swt_cli_check_corridor(swt_corridor_options *options, const swt_cli_command 
 /** Opens a study that has swings. @return SWT_CLI_GO_ON, or the exit code after the words */
 int swt_cli_open_measured(swt_study **out, const swt_cli_command *command, const char *path);
 
-/** Builds corridors of a group and compares the other swings. Return as above. */
+/** Builds corridors of a group and compares the other swings; without a group (NULL) nothing is
+ *  compared. A group that carries no corridor at all is a failure. Return as above. */
 int swt_cli_assess(swt_assessment **out, const swt_cli_command *command, const swt_study *study,
                    const char *group, const swt_corridor_options *options);
 
 /** Assesses a study against the corridors of that name in it. Return as above. */
 int swt_cli_assess_kept(swt_assessment **assessment, const swt_cli_command *command,
                         const swt_study *study, const char *name);
+
+/** The same for tables, figures and report: without a name (NULL), and without corridors of the
+ *  default name in the study, the swings are taken by themselves. Return as above. */
+int swt_cli_assess_named_or_alone(swt_assessment **assessment, const swt_cli_command *command,
+                                  const swt_study *study, const char *name);
 
 /** Prints the group, its size, and how well its corridors hold. */
 void swt_cli_print_corridors(const swt_assessment *assessment);

@@ -27,7 +27,7 @@ int swt_cmd_report(const swt_cli_command *self, int argc, char **argv)
     if (code == SWT_CLI_GO_ON)
         code = swt_cli_open_measured(&study, self, line.operand[0]);
     if (code == SWT_CLI_GO_ON)
-        code = swt_cli_assess_kept(&assessment, self, study, name ? name : SWT_CLI_CORRIDORS);
+        code = swt_cli_assess_named_or_alone(&assessment, self, study, name);
     if (code == SWT_CLI_GO_ON) {
         const swt_report_options report = {.command = quoted, .keep_script = scripts};
         code = swt_cli_write_report(self, folder, study, assessment, &report);

@@ -17,7 +17,7 @@ typedef struct run_request {
     const char *command_line;
     swt_analysis_options analysis;
     swt_corridor_options corridor;
-    char study[4096], tables[4096], report[4096];
+    char study[4096], tables[4096], figures[4096], report[4096];
 } run_request;
 
 static bool has_group(const swt_study *study, const char *group)
@@ -28,38 +28,50 @@ static bool has_group(const swt_study *study, const char *group)
     return false;
 }
 
-/** Corridors, departures, report. Tables are written whatever becomes of the corridors. */
+/** Corridors, departures, tables, figures, pages. Each is written whatever became of the others. */
 static int assess_and_write(const swt_cli_command *self, const run_request *r,
                             const swt_study *study)
 {
-    const char *group = r->group ? r->group : default_group;
+    const char *group = r->group                          ? r->group
+                        : has_group(study, default_group) ? default_group
+                                                          : NULL;
     const swt_report_options options = {.command = r->command_line};
     swt_assessment *assessment = NULL;
     swt_error err = SWT_ERROR_INIT;
-    int assessed = SWT_CLI_GO_ON, written;
+    int assessed = swt_cli_assess(&assessment, self, study, group, &r->corridor);
+    int written = swt_cli_write_tables(self, r->tables, study, group ? assessment : NULL, false);
 
-    if (!r->group && !has_group(study, group))
-        assessed =
-            swt_cli_fail(self, SWT_EXIT_ALL_DONE,
-                         "no swing is of group '%s' and --reference names no other, so there "
-                         "is no corridor and no report; the tables are written",
-                         default_group);
-    else
-        assessed = swt_cli_assess(&assessment, self, study, group, &r->corridor);
-    written = swt_cli_write_tables(self, r->tables, study, assessment, false);
-    printf("tables: %s\n", r->tables);
+    if (written == SWT_EXIT_ALL_DONE)
+        printf("tables: %s\n", r->tables);
     if (assessed != SWT_CLI_GO_ON)
         return written != SWT_EXIT_ALL_DONE ? written : assessed;
-    swt_cli_print_corridors(assessment);
-    if (swt_cli_keep(r->study, SWT_CLI_CORRIDORS, assessment, true, &err) != SWT_OK)
-        written = swt_cli_fail(self, SWT_EXIT_NO_OUTPUT, "%s", err.msg);
-    swt_cli_print_players(assessment);
+    if (group) {
+        swt_cli_print_corridors(assessment);
+        if (swt_cli_keep(r->study, SWT_CLI_CORRIDORS, assessment, true, &err) != SWT_OK)
+            written = swt_cli_fail(self, SWT_EXIT_NO_OUTPUT, "%s", err.msg);
+        swt_cli_print_players(assessment);
+    } else {
+        swt_cli_fail(
+            self, 0,
+            "no swing is of group '%s' and --reference names no other: the swings are shown "
+            "without a corridor",
+            default_group);
+    }
+    if (swt_cli_draw_figures(self, r->figures, study, assessment) != SWT_EXIT_ALL_DONE)
+        written = SWT_EXIT_NO_OUTPUT;
+    else
+        printf("figures: %s\n", r->figures);
     if (swt_cli_write_report(self, r->report, study, assessment, &options) != SWT_EXIT_ALL_DONE)
         written = SWT_EXIT_NO_OUTPUT;
     else
         printf("report: %s/index.html\n", r->report);
     swt_assessment_free(assessment);
     return written;
+}
+
+static bool join(char path[4096], const char *folder, const char *name)
+{
+    return (size_t)snprintf(path, 4096, "%s/%s", folder, name) < 4096;
 }
 
 static int run(const swt_cli_command *self, run_request *r)
@@ -78,9 +90,8 @@ static int run(const swt_cli_command *self, run_request *r)
 
     if (swt_folder_make(r->folder, &err) != SWT_OK)
         return swt_cli_fail(self, SWT_EXIT_NO_OUTPUT, "%s", err.msg);
-    if ((size_t)snprintf(r->study, sizeof r->study, "%s/study.h5", r->folder) >= sizeof r->study ||
-        (size_t)snprintf(r->tables, sizeof r->tables, "%s/tables", r->folder) >= sizeof r->tables ||
-        (size_t)snprintf(r->report, sizeof r->report, "%s/report", r->folder) >= sizeof r->report)
+    if (!join(r->study, r->folder, "study.h5") || !join(r->tables, r->folder, "tables") ||
+        !join(r->figures, r->folder, "figures") || !join(r->report, r->folder, "report"))
         return swt_cli_fail(self, SWT_EXIT_NO_OUTPUT, "%s: path too long", r->folder);
     measured = swt_batch_run(&outcome, &batch);
     if (measured != SWT_EXIT_ALL_DONE && measured != SWT_EXIT_SOME_FAILED)

@@ -4,17 +4,6 @@
 #include "cli/outputs.h"
 
 #include <stdio.h>
-#include <stdlib.h>
-
-static bool has_corridors(const swt_study *study)
-{
-    swt_corridor_options options;
-    char *group = NULL;
-    bool has = swt_cli_find_kept(&group, &options, study, SWT_CLI_CORRIDORS, NULL) == SWT_OK;
-
-    free(group);
-    return has;
-}
 
 int swt_cmd_tables(const swt_cli_command *self, int argc, char **argv)
 {
@@ -35,11 +24,11 @@ int swt_cmd_tables(const swt_cli_command *self, int argc, char **argv)
         code = swt_cli_usage(self, "--output is missing");
     if (code == SWT_CLI_GO_ON)
         code = swt_cli_open_measured(&study, self, line.operand[0]);
-    /* without corridors there are no departures; of a name that was given there must be some */
-    if (code == SWT_CLI_GO_ON && (name || has_corridors(study)))
-        code = swt_cli_assess_kept(&assessment, self, study, name ? name : SWT_CLI_CORRIDORS);
     if (code == SWT_CLI_GO_ON)
-        code = swt_cli_write_tables(self, folder, study, assessment, curves != 0);
+        code = swt_cli_assess_named_or_alone(&assessment, self, study, name);
+    if (code == SWT_CLI_GO_ON)
+        code = swt_cli_write_tables(self, folder, study,
+                                    assessment->options.group ? assessment : NULL, curves != 0);
     if (code == SWT_EXIT_ALL_DONE)
         printf("tables: %s\n", folder);
     swt_assessment_free(assessment);

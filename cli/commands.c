@@ -4,8 +4,9 @@
 const swt_cli_command swt_cli_commands[] = {
     {"run", "SHEET", "Do it all: from captures and a sheet to tables, figures and reports",
      "Import, measure, corridor, compare, tables and report in one go. Writes into the folder\n"
-     "study.h5, tables/ and report/ with index.html. Captures that cannot be used are told, the\n"
-     "others go on, and the exit code is 1.\n\n"
+     "study.h5, tables/, figures/ and report/ with index.html. Captures that cannot be used are "
+     "told, the\n"
+     "told, the others go on, and the exit code is 1.\n\n"
      "The sheet is a CSV file with a header line and one row a capture. Columns: file, player\n"
      "(required); session, group, side (right or left), club, shot, static, map; all others are\n"
      "kept as covariates.",
@@ -31,8 +32,14 @@ const swt_cli_command swt_cli_commands[] = {
      "Prints the first departure of each player outside the reference group and stores all\n"
      "departures in the study.",
      swt_cmd_compare},
-    {"report", "STUDY", "Write a page for each assessed player, with figures, and an index", "",
+    {"report", "STUDY", "Write a page for each assessed player, with figures, and an index",
+     "Every page is one file that opens from disk without a network. Without corridors in the\n"
+     "study the swings are shown by themselves.",
      swt_cmd_report},
+    {"figures", "STUDY", "Draw the figures of the assessed players, for a paper or a slide",
+     "Hand path, curves over their corridors, timing and depth ledger, in a width for a column, a\n"
+     "page or a slide.",
+     swt_cmd_figures},
     {"tables", "STUDY", "Write the study as CSV tables with a dictionary",
      "Measures (long and wide), events, captures, findings; departures where the study holds\n"
      "corridors; curves on request.",

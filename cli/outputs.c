@@ -35,3 +35,17 @@ int swt_cli_write_report(const swt_cli_command *command, const char *folder, con
                             "the pages were written without figures: %s", outcome.message);
     return SWT_EXIT_ALL_DONE;
 }
+
+int swt_cli_draw_figures(const swt_cli_command *command, const char *folder, const swt_study *study,
+                         const swt_assessment *assessment)
+{
+    static const swt_plot_format format[] = {SWT_PLOT_SVG, SWT_PLOT_PNG};
+
+    for (size_t i = 0; i < sizeof format / sizeof format[0]; i++) {
+        swt_error err = SWT_ERROR_INIT;
+        if (swt_report_draw_figures(folder, study, assessment, format[i], SWT_PLOT_PAGE, NULL,
+                                    &err) != SWT_OK)
+            return swt_cli_fail(command, SWT_EXIT_NO_OUTPUT, "no figures: %s", err.msg);
+    }
+    return SWT_EXIT_ALL_DONE;
+}

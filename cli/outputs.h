@@ -15,4 +15,8 @@ int swt_cli_write_tables(const swt_cli_command *command, const char *folder, con
 int swt_cli_write_report(const swt_cli_command *command, const char *folder, const swt_study *study,
                          const swt_assessment *assessment, const swt_report_options *options);
 
+/** Draws the figures for paper (page width) as SVG and PNG. Return as above. */
+int swt_cli_draw_figures(const swt_cli_command *command, const char *folder, const swt_study *study,
+                         const swt_assessment *assessment);
+
 #endif
