@@ -3,10 +3,9 @@
 
 const swt_cli_command swt_cli_commands[] = {
     {"run", "SHEET", "Do it all: from captures and a sheet to tables, figures and reports",
-     "Import, measure, corridor, compare, tables and report in one go. Writes into the folder\n"
-     "study.h5, tables/, figures/ and report/ with index.html. Captures that cannot be used are "
-     "told, the\n"
-     "told, the others go on, and the exit code is 1.\n\n"
+     "Import, measure, corridor, compare, tables, figures and report in one go. Writes into the\n"
+     "folder study.h5, tables/, figures/ and report/ with index.html. Captures that cannot be\n"
+     "used are told, the others go on, and the exit code is 1.\n\n"
      "The sheet is a CSV file with a header line and one row a capture. Columns: file, player\n"
      "(required); session, group, side (right or left), club, shot, static, map; all others are\n"
      "kept as covariates.",
