@@ -128,7 +128,6 @@ static void make_capital(swt_text *out, size_t at)
 
 void swt_report_lead(swt_text *out, const swt_assessment *a, const swt_assessed_player *p)
 {
-    char words[96];
     size_t begin = out->length;
 
     switch (p->certainty) {
@@ -143,13 +142,14 @@ void swt_report_lead(swt_text *out, const swt_assessment *a, const swt_assessed_
                                       : "they have none of the measures that the group has");
         return;
     case SWT_NOTHING_DEPARTS:
-        swt_text_add(out,
-                     "No measure leaves the group's corridor by a noteworthy amount in %s, of "
-                     "the %zu looked at%s",
-                     p->n_swings == 1
-                         ? "the only swing"
-                         : swt_words_count(words, sizeof words, p->n_swings, "swing", "swings"),
-                     a->n_family, p->n_departures ? "; the small departures are listed below" : "");
+        swt_text_add(out, "No measure leaves the group's corridor by a noteworthy amount in ");
+        if (p->n_swings == 1)
+            swt_text_add(out, "the only swing");
+        else
+            swt_text_add(out, "%s of the %zu swings", p->n_swings == 2 ? "either" : "any",
+                         p->n_swings);
+        swt_text_add(out, "; %zu were looked at%s", a->n_family,
+                     p->n_departures ? ", and the small departures are listed below" : "");
         break;
     case SWT_SOME_SWINGS:
         swt_text_add(out, "Nothing leaves the group's corridor in most of the swings; what does so "

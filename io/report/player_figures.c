@@ -1,5 +1,5 @@
-/* A player's figures, most telling first. */
-#include "io/files.h"
+/* The figures of one player: what is drawn, and the finding in words. */
+#include "io/report/player_figures.h"
 #include "io/report/figure.h"
 #include "io/report/page_parts.h"
 
@@ -8,55 +8,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { N = SWT_CURVE_SAMPLES, CURVES_SHOWN = 4 };
-
-/* What the figures of one player need, read once. */
-typedef struct player_data {
-    const swt_study *study;
-    const swt_assessment *a;
-    const swt_assessed_player *p;
-    size_t *row;         /* of the study, n_swings */
-    double *time;        /* n_swings * N           */
-    double *one, *other; /* n_swings * N, scratch  */
-    double *slice;       /* 2 * n_swings * N       */
-    double *column;      /* n_swings               */
-    swt_figure_frame frame;
-} player_data;
-
-static void release(player_data *d)
-{
-    free(d->row);
-    free(d->time);
-    free(d->one);
-    free(d->other);
-    free(d->slice);
-    free(d->column);
-}
-
-static swt_status acquire(player_data *d, const swt_study *study, const swt_assessment *a,
-                          const swt_assessed_player *p, swt_error *err)
-{
-    size_t n = p->n_swings;
-
-    *d = (player_data){.study = study, .a = a, .p = p};
-    d->row = calloc(n, sizeof *d->row);
-    d->time = calloc(n * N, sizeof *d->time);
-    d->one = calloc(n * N, sizeof *d->one);
-    d->other = calloc(n * N, sizeof *d->other);
-    d->slice = calloc(2 * n * N, sizeof *d->slice);
-    d->column = calloc(n, sizeof *d->column);
-    if (!d->row || !d->time || !d->one || !d->other || !d->slice || !d->column)
-        return swt_fail(err, SWT_ENOMEM, "out of memory");
-    for (size_t k = 0; k < n; k++)
-        d->row[k] = a->swing[p->first + k].swing;
-    d->frame = (swt_figure_frame){.player = p->name,
-                                  .n_player_swings = n,
-                                  .group = a->options.group,
-                                  .n_players = a->n_reference_players,
-                                  .n_swings = a->n_reference,
-                                  .coverage = a->options.corridor.coverage};
-    return swt_study_read_curve_times(study, d->row, n, d->time, err);
-}
+enum { N = SWT_CURVE_SAMPLES };
 
 /* Median over the swings at one sample. */
 static double median_at(player_data *d, const double *curves, size_t sample)
@@ -88,6 +40,11 @@ static void outside_words(char *out, size_t size, const char *what, bool compare
     }
     if (seen == 0)
         snprintf(out, size, "%s: not to be had in these swings; the group alone is drawn.", what);
+    else if (4 * seen < n)
+        snprintf(out, size,
+                 "%s: little of it is to be had in these swings, since an event that opens or "
+                 "closes a phase is absent.",
+                 what);
     else if (!compared)
         snprintf(out, size, "%s: the player's swings, with no group to compare them with.", what);
     else if (k == 0)
@@ -106,16 +63,7 @@ static void outside_words(char *out, size_t size, const char *what, bool compare
     }
 }
 
-typedef struct path_view {
-    const char *name, *title, *what, *caption, *x_label, *y_label;
-    swt_series x, y;
-    size_t first, n; /* samples */
-    double ratio;
-    bool from_above;
-    swt_event mark[4];
-} path_view;
-
-static const path_view views[] = {
+const path_view player_views[PLAYER_VIEWS] = {
     {"hands-back",
      "Hands, backswing, from the side",
      "Hand path in the backswing, from the side",
@@ -181,7 +129,7 @@ static double heel_line(player_data *d)
     return swt_median(d->column, d->p->n_swings);
 }
 
-static swt_status draw_path(swt_plot *plot, player_data *d, const path_view *view, char *alt,
+swt_status player_draw_path(swt_plot *plot, player_data *d, const path_view *view, char *alt,
                             size_t alt_size, swt_error *err)
 {
     const swt_path_corridor *tube = view->from_above ? d->a->hand_path_above : d->a->hand_path;
@@ -250,7 +198,7 @@ static swt_status draw_path(swt_plot *plot, player_data *d, const path_view *vie
     return swt_figure_draw_path(plot, &f, err);
 }
 
-static swt_status draw_curve(swt_plot *plot, player_data *d, swt_series series, char *alt,
+swt_status player_draw_curve(swt_plot *plot, player_data *d, swt_series series, char *alt,
                              size_t alt_size, swt_error *err)
 {
     long compared = swt_compared_find(d->a, true, (size_t)series);
@@ -297,7 +245,7 @@ static const swt_event ledger_events[] = {SWT_EVENT_SHAFT_LEVEL_BACKSWING,
 
 enum { LEDGER_EVENTS = sizeof ledger_events / sizeof *ledger_events };
 
-static swt_status draw_ledger(swt_plot *plot, player_data *d, swt_ledger_axis axis, char *alt,
+swt_status player_draw_ledger(swt_plot *plot, player_data *d, swt_ledger_axis axis, char *alt,
                               size_t alt_size, swt_error *err)
 {
     swt_series first =
@@ -339,7 +287,7 @@ static swt_status draw_ledger(swt_plot *plot, player_data *d, swt_ledger_axis ax
     return swt_figure_draw_ledger(plot, &f, err);
 }
 
-static swt_status draw_timing(swt_plot *plot, player_data *d, char *alt, size_t alt_size,
+swt_status player_draw_timing(swt_plot *plot, player_data *d, char *alt, size_t alt_size,
                               swt_error *err)
 {
     const swt_group_facts *g = &d->a->group_facts;
@@ -376,125 +324,5 @@ static swt_status draw_timing(swt_plot *plot, player_data *d, char *alt, size_t 
         snprintf(alt, alt_size, "Times of the events after takeaway, beside the group's.");
     rc = swt_figure_draw_timing(plot, &f, err);
     free(time);
-    return rc;
-}
-
-static void choose(swt_series out[CURVES_SHOWN], size_t *n, swt_series series)
-{
-    for (size_t k = 0; k < *n; k++)
-        if (out[k] == series)
-            return;
-    if (*n < CURVES_SHOWN)
-        out[(*n)++] = series;
-}
-
-/* The curves to show: those that depart, in the chain's order; hand depth and height at least. */
-static size_t choose_curves(swt_series out[CURVES_SHOWN], const swt_assessment *a,
-                            const swt_assessed_player *p)
-{
-    size_t n = 0;
-
-    for (size_t i = 0; i < p->n_departures; i++) {
-        const swt_compared *c = &a->compared[p->departure[i].compared];
-        if (c->is_series && p->departure[i].matters)
-            choose(out, &n, (swt_series)c->index);
-    }
-    choose(out, &n, SWT_SERIES_HAND_DEPTH);
-    choose(out, &n, SWT_SERIES_HAND_HEIGHT);
-    return n;
-}
-
-/* One picture: begun, drawn; taken back without fuss when there is nothing to draw. */
-typedef struct picture_job {
-    swt_plot *plot;
-    page_pictures *pictures;
-    const char *folder, *slug;
-    swt_plot_format format;
-    swt_plot_size size;
-} picture_job;
-
-static swt_status begin(picture_job *job, const char *name, double ratio, swt_error *err)
-{
-    page_picture *item = &job->pictures->item[job->pictures->n];
-
-    item->caption = NULL;
-    item->alt[0] = '\0';
-    snprintf(item->path, sizeof item->path, "%s/%s-%s.%s", job->folder, job->slug, name,
-             swt_plot_extension(job->format));
-    return swt_plot_picture(job->plot, item->path, job->format, job->size, ratio, err);
-}
-
-static swt_status finish(picture_job *job, swt_status drawn)
-{
-    if (drawn == SWT_EDATA) {
-        swt_plot_drop_picture(job->plot);
-        return SWT_OK;
-    }
-    job->pictures->n += drawn == SWT_OK;
-    return drawn;
-}
-
-static swt_status draw_all(picture_job *job, player_data *d, swt_error *err)
-{
-    swt_series curve[CURVES_SHOWN];
-    size_t n_curves = choose_curves(curve, d->a, d->p);
-    swt_status rc = SWT_OK;
-
-#define ITEM (&job->pictures->item[job->pictures->n])
-    for (size_t v = 0; rc == SWT_OK && v < sizeof views / sizeof *views; v++) {
-        rc = begin(job, views[v].name, views[v].ratio, err);
-        ITEM->caption = views[v].caption;
-        if (rc == SWT_OK)
-            rc = finish(job, draw_path(job->plot, d, &views[v], ITEM->alt, sizeof ITEM->alt, err));
-        if (rc == SWT_OK && v == 1) /* the telling curves come before the view from above */
-            for (size_t i = 0; rc == SWT_OK && i < n_curves; i++) {
-                rc = begin(job, swt_series_describe(curve[i])->name, SWT_FIGURE_CURVE_RATIO, err);
-                if (rc == SWT_OK)
-                    rc = finish(
-                        job, draw_curve(job->plot, d, curve[i], ITEM->alt, sizeof ITEM->alt, err));
-            }
-    }
-    for (int axis = 0; rc == SWT_OK && axis < 2; axis++) {
-        rc = begin(job, axis == SWT_LEDGER_DEPTH ? "ledger-depth" : "ledger-height",
-                   SWT_FIGURE_LEDGER_RATIO, err);
-        if (rc == SWT_OK)
-            rc = finish(job, draw_ledger(job->plot, d, (swt_ledger_axis)axis, ITEM->alt,
-                                         sizeof ITEM->alt, err));
-    }
-    if (rc == SWT_OK)
-        rc = begin(job, "timing", SWT_FIGURE_TIMING_RATIO, err);
-    if (rc == SWT_OK)
-        rc = finish(job, draw_timing(job->plot, d, ITEM->alt, sizeof ITEM->alt, err));
-#undef ITEM
-    return rc;
-}
-
-swt_status page_draw_pictures(page_pictures *pictures, const char *folder, const char *slug,
-                              const swt_study *study, const swt_assessment *a,
-                              const swt_assessed_player *p, swt_plot_format format,
-                              swt_plot_size size, const char *keep_script, swt_error *err)
-{
-    picture_job job = {
-        .pictures = pictures, .folder = folder, .slug = slug, .format = format, .size = size};
-    char script[PATH_ROOM];
-    player_data data;
-    swt_status rc;
-
-    pictures->n = 0;
-    pictures->drawn = false;
-    rc = acquire(&data, study, a, p, err);
-    if (rc == SWT_OK)
-        rc = swt_plot_new(&job.plot, err);
-    if (rc == SWT_OK)
-        rc = draw_all(&job, &data, err);
-    release(&data);
-    if (rc != SWT_OK) {
-        swt_plot_discard(job.plot);
-        return rc;
-    }
-    if (keep_script)
-        snprintf(script, sizeof script, "%s/%s.gp", keep_script, slug);
-    rc = swt_plot_draw(job.plot, keep_script ? script : NULL, err);
-    pictures->drawn = rc == SWT_OK;
     return rc;
 }
