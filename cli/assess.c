@@ -186,8 +186,7 @@ void swt_cli_print_players(const swt_assessment *a)
         swt_text lead = {0};
 
         swt_report_lead(&lead, a, &a->player[i]);
-        printf("%s: %s%s%s%s\n", a->player[i].code, a->player[i].kind[0] ? "[" : "",
-               a->player[i].kind, a->player[i].kind[0] ? "] " : "", lead.bytes ? lead.bytes : "");
+        printf("%s: %s\n", a->player[i].name, lead.bytes ? lead.bytes : "");
         swt_text_reset(&lead);
     }
 }

@@ -117,8 +117,11 @@ swt_status assess_swings(swt_assessment *a, const swt_study *study, swt_error *e
             continue;
         if (c->is_series)
             rc = swt_study_read_curves(study, (swt_series)c->index, row, n, curve, err);
-        for (size_t k = 0; rc == SWT_OK && k < n; k++)
-            rc = compare(a, study, i, &a->swing[k], time + k * N, curve + k * N, err);
+        for (size_t p = 0; p < a->n_players; p++)
+            for (size_t k = a->player[p].first; rc == SWT_OK && a->player[p].alike &&
+                                                k < a->player[p].first + a->player[p].n_swings;
+                 k++)
+                rc = compare(a, study, i, &a->swing[k], time + k * N, curve + k * N, err);
     }
     free(row);
     free(time);

@@ -130,6 +130,36 @@ static swt_status no_such_group(const swt_study *study, const char *group, swt_e
                     group, shown ? names : "none, since it has no swings");
 }
 
+static bool same_club_and_shot(const swt_study_swing *a, const swt_study_swing *b)
+{
+    return strcmp(a->club, b->club) == 0 && strcmp(a->shot, b->shot) == 0;
+}
+
+/* The club and shot that most of the group's swings have: the first of them in the sheet. */
+static void choose_kind(swt_assessment *a, const swt_study *study)
+{
+    size_t most = 0;
+
+    for (size_t i = 0; i < study->n_swings; i++) {
+        size_t n = 0;
+        if (!is_reference(study, i, a->options.group))
+            continue;
+        for (size_t j = 0; j < study->n_swings; j++)
+            n += is_reference(study, j, a->options.group) &&
+                 same_club_and_shot(&study->swing[i], &study->swing[j]);
+        if (n > most) {
+            most = n;
+            a->club = study->swing[i].club;
+            a->shot = study->swing[i].shot;
+        }
+    }
+}
+
+static bool is_reference_kind(const swt_assessment *a, const swt_study_swing *swing)
+{
+    return a->club && strcmp(swing->club, a->club) == 0 && strcmp(swing->shot, a->shot) == 0;
+}
+
 /* Rows of the reference group, and a number for each of its players. */
 static swt_status find_reference(swt_assessment *a, const swt_study *study, swt_error *err)
 {
@@ -139,10 +169,15 @@ static swt_status find_reference(swt_assessment *a, const swt_study *study, swt_
     a->reference_player = calloc(study->n_swings + 1, sizeof *a->reference_player);
     if (!a->reference || !a->reference_player)
         return swt_fail(err, SWT_ENOMEM, "out of memory");
+    choose_kind(a, study);
     for (size_t i = 0; i < study->n_swings; i++) {
         int number = (int)a->n_reference_players;
         if (!is_reference(study, i, group))
             continue;
+        if (!is_reference_kind(a, &study->swing[i])) {
+            a->n_reference_other++;
+            continue;
+        }
         for (size_t j = 0; j < a->n_reference; j++)
             if (strcmp(study->swing[a->reference[j]].player, study->swing[i].player) == 0) {
                 number = a->reference_player[j];
@@ -166,7 +201,7 @@ static bool same_kind(const swt_study *study, size_t i, size_t j)
     const swt_study_swing *a = &study->swing[i], *b = &study->swing[j];
 
     return same_player(study, i, j) && strcmp(a->session, b->session) == 0 &&
-           strcmp(a->club, b->club) == 0 && strcmp(a->shot, b->shot) == 0;
+           same_club_and_shot(a, b);
 }
 
 /* Names a player by code, and by what sets these swings apart from the player's others. */
@@ -217,6 +252,7 @@ static swt_status find_assessed(swt_assessment *a, const swt_study *study, swt_e
             if (taken[i] || !same_player(study, first, i))
                 continue;
             p->code = study->swing[i].player;
+            p->alike = is_reference_kind(a, &study->swing[i]);
             p->first = a->n_swings;
             for (size_t j = i; j < n; j++)
                 if (!taken[j] && same_kind(study, i, j)) {
@@ -236,6 +272,23 @@ static swt_status find_assessed(swt_assessment *a, const swt_study *study, swt_e
                 p->in_reference || same_player(study, a->reference[j], a->swing[p->first].swing);
     }
     return SWT_OK;
+}
+
+swt_assessment swt_assessment_without_group(const swt_assessment *assessment)
+{
+    swt_assessment bare = *assessment;
+
+    bare.options.group = NULL;
+    bare.n_compared = bare.n_family = 0;
+    bare.n_reference = bare.n_reference_players = 0;
+    bare.hand_path = bare.hand_path_above = NULL;
+    for (int e = 0; e < SWT_EVENT_COUNT; e++) {
+        bare.group_facts.low_s[e] = bare.group_facts.middle_s[e] = nan("");
+        bare.group_facts.high_s[e] = nan("");
+        for (int s = 0; s < SWT_SERIES_COUNT; s++)
+            bare.group_facts.at_event[s][e] = nan("");
+    }
+    return bare;
 }
 
 swt_status swt_assessment_build(swt_assessment **out, const swt_study *study,

@@ -89,6 +89,7 @@ typedef struct swt_assessed_player {
      *  is one kind alone. Cut where long. */
     char kind[160];
     char name[320];         /**< "A1", or "A1, session 2, full" */
+    bool alike;             /**< the reference has this club and shot; else it is not compared */
     size_t first, n_swings; /**< in assessment->swing */
     bool in_reference;      /**< other swings of this player are in the group                */
     double event_s[SWT_EVENT_COUNT]; /**< median time after takeaway; NaN = absent           */
@@ -107,8 +108,10 @@ typedef struct swt_group_facts {
 typedef struct swt_assessment {
     swt_assessment_options options; /**< its group is the assessment's own copy */
     size_t n_reference, n_reference_players;
-    size_t *reference;     /**< rows of the study                                     */
-    int *reference_player; /**< their players' numbers, 0 .. n_reference_players - 1  */
+    const char *club, *shot;  /**< of the reference swings, all alike; owned by the study */
+    size_t n_reference_other; /**< swings of the group with another club or shot: left out */
+    size_t *reference;        /**< rows of the study                                     */
+    int *reference_player;    /**< their players' numbers, 0 .. n_reference_players - 1  */
     size_t n_compared, n_family;
     swt_compared *compared;
     swt_path_corridor *hand_path;       /**< depth and height; NULL without a reference */
@@ -123,7 +126,9 @@ typedef struct swt_assessment {
 } swt_assessment;
 
 /**
- * Builds corridors from the swings of a group and compares all the others.
+ * Builds corridors from the swings of a group and compares all the others, like with like: the
+ * reference is the club and shot that most of the group's swings have, and sets of other clubs or
+ * shots are shown without it.
  * @param[out] out  the caller frees; NULL on failure
  * Without a group (NULL) nothing is compared, and the report shows the swings by themselves.
  * @retval SWT_EDATA  no swing has that group: the message names the groups there are
@@ -132,6 +137,10 @@ SWT_MUST_USE swt_status swt_assessment_build(swt_assessment **out, const swt_stu
                                              const swt_assessment_options *options, swt_error *err);
 
 void swt_assessment_free(swt_assessment *assessment);
+
+/** A view of the assessment without its group, for sets that it can't be compared with. Owns
+ *  nothing; lives no longer than the assessment. */
+swt_assessment swt_assessment_without_group(const swt_assessment *assessment);
 
 /** Value of a registered curve at a time (s after takeaway), linear between samples; NaN outside.
  */

@@ -91,7 +91,7 @@ static void add_lead(swt_text *page, const swt_assessment *a)
 
     for (size_t i = 0; i < a->n_players; i++)
         n[a->player[i].certainty]++;
-    swt_words_count(count, sizeof count, a->n_players, "player", "players");
+    swt_words_count(count, sizeof count, a->n_players, "set of swings", "sets of swings");
     if (a->options.group)
         swt_text_add(&line, "%s measured against the group \"%s\"", count, a->options.group);
     else

@@ -132,6 +132,11 @@ void swt_report_lead(swt_text *out, const swt_assessment *a, const swt_assessed_
 
     switch (p->certainty) {
     case SWT_NOT_COMPARED:
+        if (!p->alike && a->club) {
+            swt_text_add(out, "These swings are shown by themselves: the reference group's have "
+                              "another club or shot length, and like is compared with like.");
+            return;
+        }
         if (!a->options.group) {
             swt_text_add(out, "These swings are shown by themselves, since no reference group was "
                               "chosen to compare them with.");
@@ -182,7 +187,8 @@ void swt_report_lead_short(swt_text *out, const swt_assessment *a, const swt_ass
     size_t begin = out->length;
 
     if (p->certainty == SWT_NOT_COMPARED) {
-        swt_text_add(out, "Not compared");
+        swt_text_add(out, p->alike || !a->club ? "Not compared"
+                                               : "Not compared: another club or shot length");
         return;
     }
     if (p->certainty == SWT_NOTHING_DEPARTS) {

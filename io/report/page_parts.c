@@ -46,6 +46,14 @@ void page_group_words(swt_text *page, const swt_assessment *a)
         &line, "The reference group \"%s\" has %s with %s.", a->options.group,
         swt_words_count(players, sizeof players, a->n_reference_players, "player", "players"),
         swt_words_count(swings, sizeof swings, a->n_reference, "swing", "swings"));
+    if ((a->club && *a->club) || (a->shot && *a->shot))
+        swt_text_add(&line, " All are%s%s%s%s.", *a->shot ? " of shot " : "", a->shot,
+                     *a->club ? " with the club " : "", a->club);
+    if (a->n_reference_other > 0)
+        swt_text_add(&line,
+                     " %zu more of the group's swings have another club or shot length and are "
+                     "left out, so that like is compared with like.",
+                     a->n_reference_other);
     if (!any) {
         swt_text_add(&line, " It carries no corridor");
         if (a->n_compared > 0)

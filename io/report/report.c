@@ -31,12 +31,15 @@ static swt_status write_player(swt_report_outcome *outcome, const char *folder, 
                                const swt_report_options *options, swt_error *err)
 {
     char figures[PATH_ROOM], note[700];
+    swt_assessment bare = swt_assessment_without_group(a);
     page_pictures *pictures = calloc(1, sizeof *pictures);
     swt_text page = {0};
     swt_status rc = SWT_OK;
 
     if (!pictures)
         return swt_fail(err, SWT_ENOMEM, "out of memory");
+    if (!p->alike)
+        a = &bare;
     snprintf(figures, sizeof figures, "%s/figures", folder);
     if (!outcome->figures_missing) {
         swt_error why = SWT_ERROR_INIT;
