@@ -16,11 +16,14 @@ static swt_measurement value(double v, swt_verdict verdict)
     return (swt_measurement){v, nan(""), verdict};
 }
 
-/* The verdict of an event as a premise: absent becomes "there is no event ...". */
+/* The verdict of an event as a premise: absent becomes "this swing has no moment ...",
+ * unless lost samples are why: then that is the reason to tell. */
 static swt_verdict premise(const swt_swing *swing, swt_event event)
 {
     swt_verdict v = swing->event[event].verdict;
-    return v.state == SWT_ABSENT ? swt_absent(SWT_REASON_EVENT_ABSENT, (int)event) : v;
+    if (v.state != SWT_ABSENT || v.reason == SWT_REASON_SAMPLES_MISSING)
+        return v;
+    return swt_absent(SWT_REASON_EVENT_ABSENT, (int)event);
 }
 
 static double frame_of(const swt_swing *swing, swt_event event)

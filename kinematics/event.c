@@ -152,6 +152,15 @@ static void find_impact(finder *w)
     free(x);
 }
 
+/* Why a level was not found between two frames: lost samples may hide it. */
+static swt_reason_code why_not_found(const double *x, size_t from, size_t to)
+{
+    for (size_t f = from; f <= to; f++)
+        if (!isfinite(x[f]))
+            return SWT_REASON_SAMPLES_MISSING;
+    return SWT_REASON_NOT_REACHED;
+}
+
 /* First rising crossing after takeaway, last falling one before impact. */
 static void find_levels(finder *w, swt_series id, swt_event up, swt_event down)
 {
@@ -170,13 +179,14 @@ static void find_levels(finder *w, swt_series id, swt_event up, swt_event down)
     if (swt_subframe_crossing(&frame, x, n, split, 0, SWT_CROSSING_RISING, from, last))
         set_event(w, up, frame, verdict);
     else
-        set_absent(w, up, x[from] > 0 ? SWT_REASON_STARTS_LATE : SWT_REASON_NOT_REACHED, 0);
+        set_absent(w, up, x[from] > 0 ? SWT_REASON_STARTS_LATE : why_not_found(x, from, last), 0);
     if (swt_subframe_last_crossing(&frame, x, n, split, 0, SWT_CROSSING_FALLING,
                                    w->location->top > 3 ? w->location->top - 3 : 0, last))
         set_event(w, down, frame, verdict);
     else
         set_absent(w, down,
-                   split >= n && x[last] > 0 ? SWT_REASON_ENDS_EARLY : SWT_REASON_NOT_REACHED, 0);
+                   split >= n && x[last] > 0 ? SWT_REASON_ENDS_EARLY : why_not_found(x, from, last),
+                   0);
 }
 
 static void find_follow_through(finder *w)

@@ -17,7 +17,7 @@ static const char *subject_name(swt_verdict v)
     case SWT_REASON_LANDMARK_MISSING:
         return swt_landmark_name((swt_landmark)v.subject);
     case SWT_REASON_EVENT_ABSENT:
-        return v.subject < SWT_EVENT_COUNT ? swt_event_name((swt_event)v.subject) : "?";
+        return v.subject < SWT_EVENT_COUNT ? swt_event_title((swt_event)v.subject) : "?";
     case SWT_REASON_SERIES_ABSENT:
         return v.subject < SWT_SERIES_COUNT ? swt_series_describe((swt_series)v.subject)->name
                                             : "?";

@@ -22,7 +22,7 @@ typedef enum swt_state {
     X(NOT_REACHED, "not reached in this swing")                                                    \
     X(STARTS_LATE, "the capture starts after this moment")                                         \
     X(ENDS_EARLY, "the capture ends before this moment")                                           \
-    X(EVENT_ABSENT, "there is no event %s")                                                        \
+    X(EVENT_ABSENT, "this swing has no moment \"%s\" (see the events)")                            \
     X(SERIES_ABSENT, "there is no series %s")                                                      \
     X(TARGET_FROM_STANCE,                                                                          \
       "target line taken from the toe line: an open or closed stance biases it")                   \
