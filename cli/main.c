@@ -2,11 +2,13 @@
 #include "cli/cli.h"
 
 #include <errno.h>
+#include <fcntl.h>
 #include <gsl/gsl_errno.h>
 #include <hdf5.h>
 #include <signal.h>
 #include <stdio.h>
 #include <string.h>
+#include <unistd.h>
 
 static const swt_cli_command *find(const char *name)
 {
@@ -70,11 +72,25 @@ static int dispatch(int argc, char **argv)
     return run(command, argc - 1, argv + 1);
 }
 
+/* Started with a standard stream closed, the first file opened would take its number, and words for
+ * a person would land in a study. Opened for reading only, so that results still cannot vanish. */
+static void fill_standard_streams(void)
+{
+    int fd;
+
+    do
+        fd = open("/dev/null", O_RDONLY);
+    while (fd >= 0 && fd <= STDERR_FILENO);
+    if (fd >= 0)
+        close(fd);
+}
+
 int main(int argc, char **argv)
 {
     int code;
     bool lost;
 
+    fill_standard_streams();
     gsl_set_error_handler_off();
     H5Eset_auto2(H5E_DEFAULT, NULL, NULL);
     signal(SIGPIPE, SIG_IGN); /* gnuplot that dies is our message, not our death */

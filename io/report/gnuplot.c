@@ -5,6 +5,7 @@
 #include <errno.h>
 #include <fcntl.h>
 #include <math.h>
+#include <poll.h>
 #include <pthread.h>
 #include <signal.h>
 #include <spawn.h>
@@ -14,6 +15,7 @@
 #include <string.h>
 #include <sys/stat.h>
 #include <sys/wait.h>
+#include <time.h>
 #include <unistd.h>
 
 extern char **environ;
@@ -30,13 +32,26 @@ struct swt_plot {
     size_t begin; /* of the last picture in the script */
     size_t n_pictures;
     picture *picture;
+    double patience_s;
 };
+
+enum { MOST_WORDS = 1 << 20 /* bytes of messages; gnuplot writes none when all is well */ };
+
+/* A gnuplot at work. */
+typedef struct session {
+    pid_t child;
+    int input;                  /* the pipe to it                          */
+    FILE *words;                /* what it says                            */
+    double patience_s, moved_s; /* when it last took a part of the script */
+    bool hangs, babbles;        /* why it was stopped                     */
+} session;
 
 swt_status swt_plot_new(swt_plot **out, swt_error *err)
 {
     *out = calloc(1, sizeof **out);
     if (!*out)
         return swt_fail(err, SWT_ENOMEM, "out of memory");
+    (*out)->patience_s = 60;
     swt_text_add(&(*out)->script, "set encoding utf8\n");
     return SWT_OK;
 }
@@ -50,6 +65,11 @@ void swt_plot_discard(swt_plot *plot)
     free(plot->picture);
     swt_text_reset(&plot->script);
     free(plot);
+}
+
+void swt_plot_set_patience(swt_plot *plot, double patience_s)
+{
+    plot->patience_s = patience_s;
 }
 
 const char *swt_plot_extension(swt_plot_format format)
@@ -221,8 +241,47 @@ static swt_status not_installed(swt_error *err)
                     "(Debian and Ubuntu: apt install gnuplot-nox; macOS: brew install gnuplot)");
 }
 
+static double now_s(void)
+{
+    struct timespec t;
+
+    clock_gettime(CLOCK_MONOTONIC, &t);
+    return (double)t.tv_sec + 1e-9 * (double)t.tv_nsec;
+}
+
+/* False: it has done nothing for too long, or talks without end, and is stopped. */
+static bool still_works(session *s)
+{
+    struct stat said;
+
+    s->babbles = s->babbles || (fstat(fileno(s->words), &said) == 0 && said.st_size > MOST_WORDS);
+    s->hangs = s->hangs || now_s() - s->moved_s > s->patience_s;
+    if (!s->babbles && !s->hangs)
+        return true;
+    kill(-s->child, SIGKILL); /* and what a wrapper of gnuplot started */
+    return false;
+}
+
+/* Waits a moment for room in the pipe, then writes what goes in. */
+static bool write_some(session *s, const char **bytes, size_t *size)
+{
+    struct pollfd room = {.fd = s->input, .events = POLLOUT};
+    ssize_t n = 0;
+
+    if (poll(&room, 1, 100) > 0)
+        n = write(s->input, *bytes, *size);
+    if (n < 0 && errno != EINTR && errno != EAGAIN)
+        return false;
+    if (n > 0) {
+        *bytes += n;
+        *size -= (size_t)n;
+        s->moved_s = now_s();
+    }
+    return still_works(s);
+}
+
 /* Writes all to a pipe whose reader may be gone: EPIPE, never the signal. */
-static bool write_all(int fd, const char *bytes, size_t size)
+static bool write_all(session *s, const char *bytes, size_t size)
 {
     sigset_t pipe_only, before, pending;
     bool ok = true;
@@ -230,17 +289,8 @@ static bool write_all(int fd, const char *bytes, size_t size)
     sigemptyset(&pipe_only);
     sigaddset(&pipe_only, SIGPIPE);
     pthread_sigmask(SIG_BLOCK, &pipe_only, &before);
-    while (ok && size > 0) {
-        ssize_t n = write(fd, bytes, size);
-        if (n < 0 && errno == EINTR)
-            continue;
-        if (n < 0) {
-            ok = false;
-            break;
-        }
-        bytes += n;
-        size -= (size_t)n;
-    }
+    while (ok && size > 0)
+        ok = write_some(s, &bytes, &size);
     if (!ok && !sigismember(&before, SIGPIPE) && sigpending(&pending) == 0 &&
         sigismember(&pending, SIGPIPE)) {
         int taken;
@@ -250,12 +300,28 @@ static bool write_all(int fd, const char *bytes, size_t size)
     return ok;
 }
 
+/* Until it has ended, by itself or by us. */
+static int wait_for(session *s)
+{
+    const struct timespec moment = {.tv_nsec = 2000000};
+    int status = 0;
+
+    for (;;) {
+        pid_t ended = waitpid(s->child, &status, WNOHANG);
+        if (ended == s->child || (ended < 0 && errno != EINTR))
+            return status;
+        still_works(s);
+        nanosleep(&moment, NULL);
+    }
+}
+
 /* Starts gnuplot without its user's settings; its words go to `words`. */
-static swt_status start(pid_t *child, int *input, FILE *words, swt_error *err)
+static swt_status start(session *s, swt_error *err)
 {
     char name[] = "gnuplot", defaults[] = "--default-settings";
     char *argument[] = {name, defaults, NULL};
     posix_spawn_file_actions_t actions;
+    posix_spawnattr_t attributes;
     int ends[2], code;
 
     if (pipe(ends) != 0)
@@ -264,9 +330,13 @@ static swt_status start(pid_t *child, int *input, FILE *words, swt_error *err)
     fcntl(ends[1], F_SETFD, FD_CLOEXEC);
     posix_spawn_file_actions_init(&actions);
     posix_spawn_file_actions_adddup2(&actions, ends[0], 0);
-    posix_spawn_file_actions_adddup2(&actions, fileno(words), 1);
-    posix_spawn_file_actions_adddup2(&actions, fileno(words), 2);
-    code = posix_spawnp(child, name, &actions, NULL, argument, environ);
+    posix_spawn_file_actions_adddup2(&actions, fileno(s->words), 1);
+    posix_spawn_file_actions_adddup2(&actions, fileno(s->words), 2);
+    posix_spawnattr_init(&attributes);
+    posix_spawnattr_setflags(&attributes,
+                             POSIX_SPAWN_SETPGROUP); /* its own group, to be ended whole */
+    code = posix_spawnp(&s->child, name, &actions, &attributes, argument, environ);
+    posix_spawnattr_destroy(&attributes);
     posix_spawn_file_actions_destroy(&actions);
     close(ends[0]);
     if (code != 0) {
@@ -275,7 +345,9 @@ static swt_status start(pid_t *child, int *input, FILE *words, swt_error *err)
             return not_installed(err);
         return swt_fail(err, SWT_EIO, "gnuplot could not be started: %s", strerror(code));
     }
-    *input = ends[1];
+    fcntl(ends[1], F_SETFL, O_NONBLOCK);
+    s->input = ends[1];
+    s->moved_s = now_s();
     return SWT_OK;
 }
 
@@ -298,33 +370,40 @@ static void last_words(char *out, size_t size, FILE *words)
 
 static swt_status run(const swt_plot *plot, swt_error *err)
 {
-    FILE *words = tmpfile();
+    session s = {.words = tmpfile(), .input = -1, .patience_s = plot->patience_s};
     char said[300];
-    pid_t child;
-    int input = -1, status = 0;
+    int status;
     bool sent;
     swt_status rc;
 
-    if (!words)
+    if (!s.words)
         return swt_fail(err, SWT_EIO, "no temporary file for gnuplot's messages: %s",
                         strerror(errno));
-    rc = start(&child, &input, words, err);
+    rc = start(&s, err);
     if (rc != SWT_OK)
         goto done;
-    sent = write_all(input, plot->script.bytes, plot->script.length);
-    close(input);
-    while (waitpid(child, &status, 0) < 0 && errno == EINTR)
-        continue;
-    last_words(said, sizeof said, words);
+    sent = write_all(&s, plot->script.bytes, plot->script.length);
+    close(s.input);
+    s.moved_s = now_s();
+    status = wait_for(&s);
+    last_words(said, sizeof said, s.words);
     if (WIFEXITED(status) && WEXITSTATUS(status) == 127)
         rc = not_installed(err);
+    else if (s.hangs && WIFSIGNALED(status))
+        rc = swt_fail(err, SWT_EIO,
+                      "gnuplot did nothing for %.3g s and was stopped; does `gnuplot --version` "
+                      "answer?",
+                      s.patience_s);
+    else if (s.babbles && WIFSIGNALED(status))
+        rc = swt_fail(err, SWT_EIO,
+                      "gnuplot wrote messages without end and was stopped; the last: %s", said);
     else if (WIFSIGNALED(status))
         rc = swt_fail(err, SWT_EIO, "gnuplot was stopped by signal %d", WTERMSIG(status));
     else if (!WIFEXITED(status) || WEXITSTATUS(status) != 0 || !sent)
         rc = swt_fail(err, SWT_EIO, "gnuplot stopped with exit code %d: %s", WEXITSTATUS(status),
-                      said);
+                      said[0] ? said : "it said nothing");
 done:
-    fclose(words);
+    fclose(s.words);
     return rc;
 }
 

@@ -58,13 +58,16 @@ void swt_plot_quote(swt_plot *plot, const char *text, size_t most);
  */
 int swt_plot_data(swt_plot *plot, size_t n, size_t n_columns, const double *const *column);
 
+/** How long gnuplot may do nothing before it is stopped (60 s when not set). */
+void swt_plot_set_patience(swt_plot *plot, double patience_s);
+
 /** The script so far; owned by the session. */
 const char *swt_plot_script(const swt_plot *plot);
 
 /**
  * Sends the script, waits, checks, and puts the pictures in place; the session is freed either way.
  * @param keep_script  also written to this file (before it is sent); NULL = not
- * @retval SWT_EIO  gnuplot is not installed, or stopped with an error (its words are in the
+ * @retval SWT_EIO  gnuplot is not installed, hangs, or stopped with an error (its words are in the
  *                  message), or a picture could not be written; then no picture is put in place
  */
 SWT_MUST_USE swt_status swt_plot_draw(swt_plot *plot, const char *keep_script, swt_error *err);

@@ -4,9 +4,11 @@
 #include "tests/support/support.h"
 
 #include <math.h>
+#include <stdbool.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/stat.h>
 #include <unistd.h>
 
 static char folder[] = "/tmp/swathe-plot-XXXXXX";
@@ -119,37 +121,66 @@ static void an_absent_gnuplot_is_named_with_its_remedy(void **state)
     free(path);
 }
 
-/* A reader that dies at once while much is still to be sent: an error, not SIGPIPE's end. */
-static void a_gnuplot_that_dies_is_an_error(void **state)
+/* Draws a short or a long script with a shell script in gnuplot's place. */
+static void draw_with(const char *fake, bool long_script, swt_error *err)
 {
     char program[128], file[128], *before = strdup(getenv("PATH")), path[4096];
-    swt_error err = SWT_ERROR_INIT;
     swt_plot *plot;
     FILE *f;
 
-    (void)state;
     snprintf(program, sizeof program, "%s/gnuplot", folder);
     snprintf(file, sizeof file, "%s/none.svg", folder);
     f = fopen(program, "w");
     assert_non_null(f);
-    fputs("#!/bin/sh\necho 'out of ink' >&2\nexit 3\n", f);
+    fprintf(f, "#!/bin/sh\n%s\n", fake);
     fclose(f);
-    assert_int_equal(access(program, F_OK), 0);
-    {
-        char command[160];
-        snprintf(command, sizeof command, "chmod +x %s", program);
-        assert_int_equal(system(command), 0);
-    }
+    assert_int_equal(chmod(program, 0700), 0);
     snprintf(path, sizeof path, "%s:%s", folder, before);
     plot = drawing(file, SWT_PLOT_SVG);
-    for (int i = 0; i < 40000; i++)
+    swt_plot_set_patience(plot, 0.3);
+    for (int i = 0; long_script && i < 40000; i++)
         swt_plot_add(plot, "# far more than a pipe holds\n");
     assert_int_equal(setenv("PATH", path, 1), 0);
-    assert_int_equal(swt_plot_draw(plot, NULL, &err), SWT_EIO);
+    assert_int_equal(swt_plot_draw(plot, NULL, err), SWT_EIO);
     assert_int_equal(setenv("PATH", before, 1), 0);
-    assert_non_null(strstr(err.msg, "out of ink"));
+    assert_int_not_equal(access(file, F_OK), 0);
     unlink(program);
     free(before);
+}
+
+/* A reader that dies at once while much is still to be sent: an error, not SIGPIPE's end. */
+static void a_gnuplot_that_dies_is_an_error(void **state)
+{
+    swt_error err = SWT_ERROR_INIT;
+
+    (void)state;
+    draw_with("echo 'out of ink' >&2\nexit 3", true, &err);
+    assert_non_null(strstr(err.msg, "out of ink"));
+    draw_with("exit 3", false, &err);
+    assert_non_null(strstr(err.msg, "exit code 3: it said nothing"));
+}
+
+/* Whether it reads nothing, or reads all and never ends: stopped, and told. */
+static void a_gnuplot_that_hangs_is_stopped(void **state)
+{
+    static const char *const fakes[] = {"sleep 100", "cat >/dev/null; sleep 100"};
+
+    (void)state;
+    for (size_t i = 0; i < 4; i++) {
+        swt_error err = SWT_ERROR_INIT;
+        draw_with(fakes[i / 2], i % 2 == 1, &err);
+        assert_non_null(strstr(err.msg, "did nothing for 0.3 s and was stopped"));
+    }
+}
+
+static void a_gnuplot_that_talks_without_end_is_stopped(void **state)
+{
+    swt_error err = SWT_ERROR_INIT;
+
+    (void)state;
+    draw_with("while read -r line; do yes 'no such colour' | head -c 400000; done", true, &err);
+    assert_non_null(strstr(err.msg, "messages without end"));
+    assert_non_null(strstr(err.msg, "no such colour"));
 }
 
 static void a_wrong_script_leaves_no_picture(void **state)
@@ -192,6 +223,8 @@ int main(void)
         cmocka_unit_test(pictures_appear_and_nothing_else_runs),
         cmocka_unit_test(an_absent_gnuplot_is_named_with_its_remedy),
         cmocka_unit_test(a_gnuplot_that_dies_is_an_error),
+        cmocka_unit_test(a_gnuplot_that_hangs_is_stopped),
+        cmocka_unit_test(a_gnuplot_that_talks_without_end_is_stopped),
         cmocka_unit_test(a_wrong_script_leaves_no_picture),
         cmocka_unit_test(text_is_cut_between_characters),
     };
