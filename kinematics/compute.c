@@ -149,6 +149,15 @@ swt_measurement swt_compute_peak_lead(const swt_measure *row, const swt_swing *s
     return m;
 }
 
+swt_measurement swt_compute_gain(const swt_measure *row, const swt_swing *swing)
+{
+    swt_measure slower = *row;
+    double frame;
+
+    slower.series = row->other;
+    return ratio(peak(row, swing, &frame), peak(&slower, swing, &frame));
+}
+
 swt_measurement swt_compute_rise(const swt_measure *row, const swt_swing *swing)
 {
     swt_verdict verdict = swing->series_verdict[row->series];

@@ -17,6 +17,8 @@ swt_measurement swt_compute_half_time(const swt_measure *row, const swt_swing *s
 swt_measurement swt_compute_peak(const swt_measure *row, const swt_swing *swing);
 /** Time from that peak to impact. */
 swt_measurement swt_compute_peak_lead(const swt_measure *row, const swt_swing *swing);
+/** Peak of the row's series over the peak of its other one, e.g. thorax over pelvis. */
+swt_measurement swt_compute_gain(const swt_measure *row, const swt_swing *swing);
 /** Greatest value between the two events less the value at the first. */
 swt_measurement swt_compute_rise(const swt_measure *row, const swt_swing *swing);
 /** Depth in the downswing less depth in the backswing at the hand height of the first event. */

@@ -11,7 +11,7 @@
     {                                                                                              \
         name "_at_" event_name, title " at " event_title, quantity, SWT_EVENT_##event, more, less, \
             title " at the moment of " event_title, source, swt_compute_at_event, SWT_SERIES_##id, \
-            SWT_EVENT_##event, SWT_EVENT_##event                                                   \
+            SWT_EVENT_##event, SWT_EVENT_##event, SWT_SERIES_##id                                  \
     }
 
 #define OWN "own definition"
@@ -83,6 +83,13 @@
         "more separation", "less separation",                                                      \
         "difference of projected angles, cf. Brown et al. 2013, J Sports Sci 31:1156"
 
+#define LEAN                                                                                       \
+    SHAFT_LEAN, "shaft_lean", "shaft lean", SWT_ANGLE, "shaft leaning farther towards the target", \
+        "shaft leaning less towards the target", OWN
+#define FACE                                                                                       \
+    FACE_TO_PATH, "face_to_path", "face to path", SWT_ANGLE, "face more open", "face more closed", \
+        OWN
+
 #define ADDRESS TAKEAWAY, "takeaway", "takeaway"
 #define SHAFT_UP SHAFT_LEVEL_BACKSWING, "shaft_level_backswing", "shaft level, backswing"
 #define ARM_UP LEAD_ARM_LEVEL_BACKSWING, "lead_arm_level_backswing", "lead arm level, backswing"
@@ -96,7 +103,17 @@
             to)                                                                                    \
     {                                                                                              \
         name, title, quantity, SWT_EVENT_##moment, more, less, definition, source, compute,        \
-            SWT_SERIES_##series, SWT_EVENT_##from, SWT_EVENT_##to                                  \
+            SWT_SERIES_##series, SWT_EVENT_##from, SWT_EVENT_##to, SWT_SERIES_##series             \
+    }
+
+#define GAIN(name, faster_name, slower_name, faster, slower)                                       \
+    {                                                                                              \
+        "speed_gain_" name, "speed gain, " faster_name " over " slower_name, SWT_FRACTION,         \
+            SWT_EVENT_IMPACT, "more gain of the " faster_name " over the " slower_name,            \
+            "less gain of the " faster_name " over the " slower_name,                              \
+            "peak angular speed of the " faster_name " over that of the " slower_name,             \
+            ORDER_SOURCE, swt_compute_gain, SWT_SERIES_##faster, SWT_EVENT_CLUB_TOP,               \
+            SWT_EVENT_IMPACT, SWT_SERIES_##slower                                                  \
     }
 
 #define PEAK(name, what, quantity, series, source)                                                 \
@@ -232,6 +249,12 @@ static const swt_measure table[] = {
               ORDER_SOURCE),
     PEAK_LEAD("hand_speed", "hand speed", HAND_SPEED, OWN),
     PEAK_LEAD("club_angular_speed", "club angular speed", CLUB_ANGULAR_SPEED, ORDER_SOURCE),
+    GAIN("thorax", "thorax", "pelvis", THORAX_ANGULAR_SPEED, PELVIS_ANGULAR_SPEED),
+    GAIN("lead_arm", "lead arm", "thorax", LEAD_ARM_ANGULAR_SPEED, THORAX_ANGULAR_SPEED),
+    GAIN("club", "club", "lead arm", CLUB_ANGULAR_SPEED, LEAD_ARM_ANGULAR_SPEED),
+    AT(LEAN, ADDRESS),
+    AT(LEAN, IMPACT_),
+    AT(FACE, IMPACT_),
     ROW("swing_plane_slope", "swing-plane slope", SWT_ANGLE, IMPACT, "steeper", "flatter",
         "angle to the ground of the least-squares plane of the club head from shaft level "
         "(downswing) to shaft level (follow-through)",

@@ -23,6 +23,7 @@ typedef struct swt_measure {
     swt_measure_function compute;
     swt_series series;  /**< for measures that read a series                                */
     swt_event from, to; /**< for measures between two events; `from` alone: at that event   */
+    swt_series other;   /**< for measures that set two series against each other            */
 } swt_measure;
 
 size_t swt_measure_count(void);

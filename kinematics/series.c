@@ -285,6 +285,55 @@ static void wrist_set(builder *b)
             swt_sub(point(b, SWT_POINT_CLUB_HEAD)[f], grip[f]));
 }
 
+static void shaft_lean(builder *b, const swt_swing_frame *frame)
+{
+    double *out = open_on_points(b, SWT_SERIES_SHAFT_LEAN, SWT_POINT_GRIP, SWT_POINT_CLUB_HEAD,
+                                 SWT_POINT_CLUB_HEAD);
+
+    if (!out)
+        return;
+    for (size_t f = 0; f < b->swing->n_frames; f++) {
+        swt_vec3 d = swt_sub(point(b, SWT_POINT_GRIP)[f], point(b, SWT_POINT_CLUB_HEAD)[f]);
+        out[f] = atan2(d.x, d.z);
+    }
+    swt_angle_unwrap(out, b->swing->n_frames);
+    if (!frame->has_direction)
+        drop(b, SWT_SERIES_SHAFT_LEAN, swt_absent(SWT_REASON_LANDMARK_MISSING, SWT_LEAD_TOE));
+}
+
+/* The face needs its own two markers; where it points counts only while the head moves. */
+static void face_to_path(builder *b)
+{
+    static const double slowest_path_m_s = 1.0; /* below, the direction of motion is noise */
+    const swt_landmark_set *set = b->swing->body;
+    size_t n = b->swing->n_frames;
+    double *out;
+    swt_vec3 *velocity;
+
+    if (!set->present[SWT_CLUB_TOE] || !set->present[SWT_CLUB_HEEL]) {
+        b->swing->series_verdict[SWT_SERIES_FACE_TO_PATH] = swt_absent(
+            SWT_REASON_LANDMARK_MISSING, set->present[SWT_CLUB_TOE] ? SWT_CLUB_HEEL : SWT_CLUB_TOE);
+        return;
+    }
+    out = open_on_points(b, SWT_SERIES_FACE_TO_PATH, SWT_POINT_CLUB_HEAD, SWT_POINT_CLUB_HEAD,
+                         SWT_POINT_CLUB_HEAD);
+    velocity = out ? malloc(n * sizeof *velocity) : NULL;
+    if (!out)
+        return;
+    b->rc = velocity ? swt_point_velocity(velocity, point(b, SWT_POINT_CLUB_HEAD), n,
+                                          b->swing->split, b->swing->rate_hz, b->err)
+                     : swt_fail(b->err, SWT_ENOMEM, "out of memory");
+    for (size_t f = 0; b->rc == SWT_OK && f < n; f++) {
+        swt_vec3 across =
+            swt_sub(swt_landmark_at(set, SWT_CLUB_TOE, f), swt_landmark_at(set, SWT_CLUB_HEEL, f));
+        /* heel -> toe points away from the player (-y); a quarter turn of it faces the target */
+        swt_vec3 normal = swt_vec3_make(-across.y, across.x, 0);
+        if (swt_norm(velocity[f]) >= slowest_path_m_s)
+            out[f] = -swt_angle_projected(normal, velocity[f], swt_vec3_make(0, 0, 1));
+    }
+    free(velocity);
+}
+
 /* ISB's laboratory axes in the swing frame: X faces the ball, Y up, Z to the trail side. */
 static swt_mat3 to_isb(const swt_mat3 *rotation)
 {
@@ -297,6 +346,34 @@ typedef struct segment_series {
     swt_sequence sequence;
     swt_series turn, forward, side, projected, speed;
 } segment_series;
+
+/* Nearer than this to gimbal lock an error of 1 degree in the pose is 4 in the angles. */
+static const double safe_lock_distance_rad = SWT_RADIANS(15.0);
+
+/* Limits angles whose sequence comes near gimbal lock before impact, and says when. */
+static void watch_gimbal_lock(builder *b, const double *middle, swt_sequence sequence,
+                              const swt_series *angle, size_t n_angles)
+{
+    double nearest = SWT_PI;
+    size_t at = 0;
+
+    for (size_t f = 0; f < b->swing->n_frames && f < b->swing->split; f++) {
+        const double triple[3] = {0, middle[f], 0};
+        double distance = swt_angle_lock_distance(triple, sequence);
+        if (distance < nearest) {
+            nearest = distance;
+            at = f;
+        }
+    }
+    if (nearest >= safe_lock_distance_rad)
+        return;
+    for (size_t k = 0; k < n_angles; k++)
+        limit(b, angle[k], swt_limited(SWT_REASON_NEAR_GIMBAL_LOCK, 0));
+    swt_findings_add(&b->swing->findings, SWT_CAUTION, "near_gimbal_lock",
+                     "%s and its companions come within %.0f degrees of gimbal lock in frame %zu: "
+                     "there the first and third angle of the sequence can't be told apart.",
+                     swt_series_describe(angle[0])->title, SWT_DEGREES(nearest), at + 1);
+}
 
 static void segment_angles(builder *b, const segment_series *s)
 {
@@ -321,6 +398,7 @@ static void segment_angles(builder *b, const segment_series *s)
         /* seen from above, clockwise positive: away from the target */
         projected[f] = -atan2(z.y, z.x);
     }
+    watch_gimbal_lock(b, side, s->sequence, (const swt_series[]){s->turn, s->forward}, 2);
     count_from_address(b, turn);
     count_from_address(b, projected);
     limit(b, s->turn, b->address);
@@ -442,6 +520,8 @@ swt_status swt_series_fill(swt_swing *swing, const swt_body *body, const swt_swi
                           SWT_POINT_LEAD_SHOULDER, SWT_POINT_LEAD_WRIST);
     lead_arm(&b, frame);
     wrist_set(&b);
+    shaft_lean(&b, frame);
+    face_to_path(&b);
     flexion(&b, SWT_SERIES_LEAD_ELBOW_FLEXION, SWT_POINT_LEAD_SHOULDER, SWT_POINT_LEAD_ELBOW,
             SWT_POINT_LEAD_WRIST);
     flexion(&b, SWT_SERIES_TRAIL_ELBOW_FLEXION, SWT_POINT_TRAIL_SHOULDER, SWT_POINT_TRAIL_ELBOW,

@@ -150,7 +150,13 @@ typedef struct swt_event_time {
       SWT_ANGULAR_SPEED, "rate at which the direction shoulder centre -> wrist centre turns")      \
     X(CLUB_ANGULAR_SPEED, "club_angular_speed", "club angular speed", SWT_ANGULAR_SPEED,           \
       "rate at which the direction grip -> head turns")                                            \
-    X(CLUB_HEAD_SPEED, "club_head_speed", "club-head speed", SWT_SPEED, "speed of the club head")
+    X(CLUB_HEAD_SPEED, "club_head_speed", "club-head speed", SWT_SPEED, "speed of the club head")  \
+    X(SHAFT_LEAN, "shaft_lean", "shaft lean", SWT_ANGLE,                                           \
+      "angle of the shaft (head -> grip) from the vertical, seen square to the target line; "      \
+      "positive when the grip is nearer the target than the head")                                 \
+    X(FACE_TO_PATH, "face_to_path", "face to path", SWT_ANGLE,                                     \
+      "horizontal angle from the club head's direction of motion to the normal of the face "       \
+      "(heel -> toe); positive = open, the face points farther away from the player")
 
 typedef enum swt_series {
 #define X(id, name, title, quantity, definition) SWT_SERIES_##id,

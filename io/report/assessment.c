@@ -15,7 +15,8 @@ void swt_assessment_options_init(swt_assessment_options *options)
         SWT_SERIES_THORAX_TURN_PROJECTED, SWT_SERIES_SEPARATION_PROJECTED,
         SWT_SERIES_LEAD_ARM_PLUMB,        SWT_SERIES_PELVIS_ANGULAR_SPEED,
         SWT_SERIES_THORAX_ANGULAR_SPEED,  SWT_SERIES_LEAD_ARM_ANGULAR_SPEED,
-        SWT_SERIES_CLUB_ANGULAR_SPEED};
+        SWT_SERIES_CLUB_ANGULAR_SPEED,    SWT_SERIES_SHAFT_LEAN,
+        SWT_SERIES_FACE_TO_PATH};
 
     *options = (swt_assessment_options){.corridor = SWT_CORRIDOR_OPTIONS_INIT};
     for (int s = 0; s < SWT_SERIES_COUNT; s++)

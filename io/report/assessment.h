@@ -27,8 +27,9 @@ typedef struct swt_assessment_options {
 } swt_assessment_options;
 
 /** Defaults: .95 coverage; every curve but those that say the same again (foot spans, projected
- *  turns), angular speeds, and the lead arm from plumb, which has no meaning once the arm is level;
- * least excess 5 mm, 2 deg, 0.02 s, 0.2 m/s, 20 deg/s, 0.05. */
+ * *  turns, shaft lean), angular speeds, face to path, which counts at impact alone, and the lead
+ * arm from plumb, which has no meaning once the arm is level; least excess 5 mm, 2 deg, 0.02 s, 0.2
+ * m/s, 20 deg/s, 0.05. */
 void swt_assessment_options_init(swt_assessment_options *options);
 
 /** One measure that is compared. */

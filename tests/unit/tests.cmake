@@ -49,3 +49,4 @@ if(NOT APPLE) # --wrap is GNU ld's and lld's
 endif()
 swt_unit_test(io html)
 swt_unit_test(io report)
+swt_unit_test(kinematics series)
