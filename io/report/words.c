@@ -63,6 +63,9 @@ static const swt_series_words series_words[SWT_SERIES_COUNT] = {
     [SWT_SERIES_LEAD_ARM_ANGULAR_SPEED] = {"the lead arm swings", "faster", "slower"},
     [SWT_SERIES_CLUB_ANGULAR_SPEED] = {"the club turns", "faster", "slower"},
     [SWT_SERIES_CLUB_HEAD_SPEED] = {"the club head is", "faster", "slower"},
+    [SWT_SERIES_SHAFT_LEAN] = {"the shaft leans", "farther towards the target",
+                               "farther from the target"},
+    [SWT_SERIES_FACE_TO_PATH] = {"the face is", "more open to the path", "more closed to the path"},
 };
 
 static const char *const event_phrase[SWT_EVENT_COUNT] = {
