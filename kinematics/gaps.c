@@ -171,13 +171,14 @@ swt_status swt_gap_shape(swt_vec3 *shape, size_t *n_frames_used, const swt_track
 {
     swt_status rc = SWT_OK;
     size_t first = first_whole_frame(track, n_markers, n, 0), used = 0;
-    swt_vec3 *start = calloc(2 * n_markers + 1, sizeof *start), *sum = start + n_markers;
+    swt_vec3 *start = calloc(2 * n_markers + 1, sizeof *start), *sum;
     const double **coordinate = calloc(3 * n_markers + 1, sizeof *coordinate);
 
     if (!start || !coordinate) {
         rc = swt_fail(err, SWT_ENOMEM, "gaps: out of memory for %zu markers", n_markers);
         goto done;
     }
+    sum = start + n_markers;
     for (size_t m = 0; m < n_markers && first < n; m++)
         start[m] = track_at(&track[m], first);
     for (size_t f = first; f < n; f = first_whole_frame(track, n_markers, n, f + 1)) {

@@ -209,11 +209,12 @@ done:
 swt_status swt_pose_angular_velocity(swt_vec3 *omega, const swt_pose *pose, size_t n_frames,
                                      size_t split, double rate_hz, swt_error *err)
 {
-    double *element = calloc(2 * n_frames + 1, sizeof *element), *rate = element + n_frames;
+    double *element = calloc(2 * n_frames + 1, sizeof *element), *rate;
 
     if (!element)
         return swt_fail(err, SWT_ENOMEM, "angular velocity: out of memory for %zu frames",
                         n_frames);
+    rate = element + n_frames;
     for (size_t f = 0; f < n_frames; f++)
         omega[f] = swt_vec3_make(0, 0, 0);
     /* W = R' R^T is skew with W[2][1] = wx, W[0][2] = wy, W[1][0] = wz; each component is half the
