@@ -204,6 +204,21 @@ swt_measurement swt_compute_transition_shift(const swt_measure *row, const swt_s
                  verdict);
 }
 
+enum { PLANE_POINTS = 101 };
+
+/* A coordinate at equal steps of time between two frames, so that the plane does not depend on
+ * where frames happen to fall in a short interval. */
+static void resample(double *out, const double *x, const swt_swing *swing, double from, double to)
+{
+    for (int k = 0; k < PLANE_POINTS; k++) {
+        double frame = from + (to - from) * k / (PLANE_POINTS - 1);
+        bool at_contact = swing->split > 0 && swing->split < swing->n_frames &&
+                          frame > (double)(swing->split - 1) && frame < (double)swing->split;
+        out[k] = at_contact ? swt_subframe_before(x, swing->n_frames, swing->split, frame)
+                            : swt_subframe_value(x, swing->n_frames, swing->split, frame);
+    }
+}
+
 /* Plane of the club head, or of mid-hands, between the row's events. */
 static swt_verdict plane_of(const swt_measure *row, const swt_swing *swing, swt_plane *plane)
 {
@@ -211,7 +226,7 @@ static swt_verdict plane_of(const swt_measure *row, const swt_swing *swing, swt_
     const double *axis[3] = {swing->series[SWT_SERIES_HAND_ALONG],
                              swing->series[SWT_SERIES_HAND_DEPTH],
                              swing->series[SWT_SERIES_HAND_HEIGHT]};
-    size_t first, last;
+    double point[3][PLANE_POINTS];
 
     if (verdict.state == SWT_ABSENT)
         return verdict;
@@ -223,10 +238,9 @@ static swt_verdict plane_of(const swt_measure *row, const swt_swing *swing, swt_
             axis[k] = swing->body->axis[SWT_CLUB_HEAD][k];
     else if (!axis[0] || !axis[1] || !axis[2])
         return swt_absent(SWT_REASON_SERIES_ABSENT, SWT_SERIES_HAND_DEPTH);
-    first = (size_t)ceil(frame_of(swing, row->from));
-    last = (size_t)frame_of(swing, row->to);
-    if (last < first || swt_plane_fit(plane, axis[0] + first, axis[1] + first, axis[2] + first,
-                                      last - first + 1, NULL) != SWT_OK)
+    for (int k = 0; k < 3; k++)
+        resample(point[k], axis[k], swing, frame_of(swing, row->from), frame_of(swing, row->to));
+    if (swt_plane_fit(plane, point[0], point[1], point[2], PLANE_POINTS, NULL) != SWT_OK)
         return swt_absent(SWT_REASON_SAMPLES_MISSING, 0);
     return verdict;
 }

@@ -23,8 +23,8 @@ typedef struct swt_swing_frame {
  * Builds the frame from frames [first, last] of a quiet address pose (means of the samples).
  *
  * Target line: ball and target markers, else the map's laboratory axis (x after binding), else
- * the toe line. Floor: laboratory z = 0 when levelled, else the lowest 1 % of the foot markers
- * less the marker radius.
+ * the toe line. Floor: laboratory z = 0 when levelled, else the mean height of the lowest
+ * foot marker less the marker radius.
  *
  * @param[out] findings  appended to
  * @retval SWT_EDATA  the feet contradict the declared side and axes (mirrored laboratory axes
