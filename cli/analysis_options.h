@@ -36,9 +36,16 @@
          0,                                                                                        \
          "club-head speed that counts as takeaway",                                                \
          "M/S"},                                                                                   \
+        {"finish-speed",                                                                           \
+         '\0',                                                                                     \
+         POPT_ARG_DOUBLE,                                                                          \
+         &(o).finish_speed_m_s,                                                                    \
+         0,                                                                                        \
+         "hand speed below which the swing has ended",                                             \
+         "M/S"},                                                                                   \
     {                                                                                              \
-        "finish-speed", '\0', POPT_ARG_DOUBLE, &(o).finish_speed_m_s, 0,                           \
-            "hand speed below which the swing has ended", "M/S"                                    \
+        "replicates", '\0', POPT_ARG_LONG, &(o).uncertainty_replicates, 0,                         \
+            "noisy copies of a swing that give its uncertainty; 0 = none, and faster", "N"         \
     }
 
 /** Checks the ranges. @return SWT_CLI_GO_ON, or SWT_EXIT_USAGE after the words are printed */

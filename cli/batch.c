@@ -4,7 +4,6 @@
 #include "cli/progress.h"
 #include "io/capture/read.h"
 #include "io/sheet/map_ini.h"
-#include "io/study/study_lock.h"
 #include "kinematics/marker_map.h"
 
 #include <stdio.h>
@@ -233,9 +232,10 @@ static char *options_text(const swt_analysis_options *options)
 
     snprintf(text, sizeof text,
              "cutoff_hz = %.17g\nmax_spline_gap_s = %.17g\nmax_rigid_gap_s = %.17g\n"
-             "onset_speed_m_s = %.17g\nfinish_speed_m_s = %.17g\n",
+             "onset_speed_m_s = %.17g\nfinish_speed_m_s = %.17g\n"
+             "uncertainty_replicates = %ld\n",
              options->cutoff_hz, options->max_spline_gap_s, options->max_rigid_gap_s,
-             options->onset_speed_m_s, options->finish_speed_m_s);
+             options->onset_speed_m_s, options->finish_speed_m_s, options->uncertainty_replicates);
     return strdup(text);
 }
 
@@ -293,9 +293,8 @@ static int prepare(batch_state *state)
         .map_sha256 = batch->map_path && state->n_maps ? state->map[0].sha256 : "",
         .covariates = state->covariates,
     };
-    if (swt_study_parts_folder(state->part_folder, sizeof state->part_folder, batch->study_path,
-                               &err) != SWT_OK ||
-        swt_folder_make(state->part_folder, &err) != SWT_OK)
+    snprintf(state->part_folder, sizeof state->part_folder, "%s.parts", batch->study_path);
+    if (swt_folder_make(state->part_folder, &err) != SWT_OK)
         return swt_cli_fail(batch->command, SWT_EXIT_NO_OUTPUT, "%s", err.msg);
     return SWT_EXIT_ALL_DONE;
 }

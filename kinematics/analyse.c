@@ -9,6 +9,7 @@
 #include "kinematics/registration.h"
 #include "kinematics/series.h"
 #include "kinematics/swing_frame.h"
+#include "kinematics/uncertainty.h"
 
 #include <stdlib.h>
 
@@ -18,7 +19,8 @@ void swt_analysis_options_init(swt_analysis_options *options)
                                       .max_spline_gap_s = 0.10,
                                       .max_rigid_gap_s = 0.40,
                                       .onset_speed_m_s = 0.10,
-                                      .finish_speed_m_s = 0.50};
+                                      .finish_speed_m_s = 0.50,
+                                      .uncertainty_replicates = 20};
 }
 
 static swt_swing *swing_new(size_t n_frames, double rate_hz, const swt_findings *binding)
@@ -44,39 +46,30 @@ static void mirror(swt_landmark_set *set)
             set->axis[i][0][f] = -set->axis[i][0][f];
 }
 
-swt_status swt_analyse(swt_swing **out, const swt_landmark_set *landmarks,
-                       const swt_landmark_set *static_pose, const swt_marker_map *map,
-                       swt_handedness side, const swt_findings *binding,
-                       const swt_analysis_options *options, swt_error *err)
+/* What a swing is analysed with. */
+typedef struct setting {
+    const swt_landmark_set *rest; /* static capture, mirrored for a left-handed player, or NULL */
+    const swt_marker_map *map;
+    swt_handedness side;
+    const swt_analysis_options *options;
+    const double *cutoff_hz; /* of each landmark; NULL: found by residual analysis */
+} setting;
+
+/* From trajectories free of label faults, swing->body, to measures. */
+static swt_status analyse_prepared(swt_swing *swing, const setting *with, swt_error *err)
 {
-    swt_swing *swing = swing_new(landmarks->n_frames, landmarks->rate_hz, binding);
-    swt_landmark_set *rest = NULL;
     swt_body body = {0};
     swt_swing_frame frame;
     swt_location at;
     swt_status rc;
 
-    *out = NULL;
-    if (!swing)
-        return swt_fail(err, SWT_ENOMEM, "out of memory");
-    rc = swt_landmark_set_copy(&swing->body, landmarks, 0, landmarks->n_frames, err);
-    if (rc == SWT_OK && static_pose)
-        rc = swt_landmark_set_copy(&rest, static_pose, 0, static_pose->n_frames, err);
-    if (rc == SWT_OK && rest && side == SWT_LEFT_HANDED)
-        mirror(rest);
-
-    /* labels: exchanged ones put right or declared missing */
-    if (rc == SWT_OK)
-        rc = swt_check_landmark_labels(swing->body, &swing->findings, err);
-
     /* the swing in the capture, and the frame that its address pose gives */
+    rc = swt_locate(&at, swing->body, with->options->onset_speed_m_s, err);
     if (rc == SWT_OK)
-        rc = swt_locate(&at, swing->body, options->onset_speed_m_s, err);
-    if (rc == SWT_OK)
-        rc = swt_swing_frame_build(&frame, swing->body, map, side, at.address_first,
+        rc = swt_swing_frame_build(&frame, swing->body, with->map, with->side, at.address_first,
                                    at.address_last, &swing->findings, err);
     if (rc != SWT_OK)
-        goto done;
+        return rc;
     if (!at.quiet)
         swt_findings_add(&swing->findings, SWT_CAUTION, "starts_late",
                          "The capture starts in motion: no takeaway, nothing that counts from it, "
@@ -89,21 +82,25 @@ swt_status swt_analyse(swt_swing **out, const swt_landmark_set *landmarks,
     swing->split = swt_locate_contact(&at, swing->body);
 
     /* gaps: what can be filled is filled and marked, the rest stays open */
-    rc = swt_fill_landmarks(swing->body, swing->split, options, &swing->quality, err);
+    rc = swt_fill_landmarks(swing->body, swing->split, with->options, &swing->quality, err);
 
     /* noise: low-pass, the two sides of contact apart */
+    if (rc == SWT_OK && !with->cutoff_hz)
+        rc = swt_choose_cutoffs(swing->body, swing->split, with->options, &swing->quality, err);
     if (rc == SWT_OK)
-        rc = swt_smooth_landmarks(swing->body, swing->split, options, &swing->quality, err);
+        rc = swt_smooth_landmarks(swing->body, swing->split,
+                                  with->cutoff_hz ? with->cutoff_hz : swing->quality.cutoff_hz,
+                                  err);
 
     /* joint centres and segment poses, then all that varies in time */
     if (rc == SWT_OK)
-        rc = swt_body_build(&body, swing->body, rest, map->shoulder_drop_m, err);
+        rc = swt_body_build(&body, swing->body, with->rest, with->map->shoulder_drop_m, err);
     if (rc == SWT_OK)
         rc = swt_series_fill(swing, &body, &frame, &at, err);
 
     /* the instants */
     if (rc == SWT_OK)
-        rc = swt_events_find(swing, &body, &at, options, err);
+        rc = swt_events_find(swing, &body, &at, with->options, err);
 
     /* what no person and no club can have done limits what follows */
     if (rc == SWT_OK)
@@ -112,19 +109,90 @@ swt_status swt_analyse(swt_swing **out, const swt_landmark_set *landmarks,
     /* what carried the hands, counted from takeaway */
     if (rc == SWT_OK)
         rc = swt_ledger_fill(swing, &body, swing->event[SWT_EVENT_TAKEAWAY].time_s, err);
-
-    /* curves on a common clock, scalars, and what to think of them */
-    if (rc == SWT_OK)
-        rc = swt_register_curves(swing, err);
     if (rc == SWT_OK)
         rc = swt_measure_all(swing, err);
+    swt_body_reset(&body);
+    return rc;
+}
+
+/* One noisy copy of a swing. One that can't be analysed counts as one without any value. */
+static swt_status analyse_replicate(swt_replicates *replicates, size_t index,
+                                    const swt_swing *swing, const setting *with, swt_error *err)
+{
+    swt_swing *copy = swing_new(swing->n_frames, swing->rate_hz, NULL);
+    swt_error why = SWT_ERROR_INIT;
+    swt_status rc;
+
+    if (!copy)
+        return swt_fail(err, SWT_ENOMEM, "out of memory");
+    rc = swt_replicate_draw(&copy->body, swing, index, err);
+    if (rc == SWT_OK) {
+        rc = analyse_prepared(copy, with, &why);
+        swt_replicates_keep(replicates, index, rc == SWT_OK ? copy : NULL);
+        rc = rc == SWT_ENOMEM ? swt_fail(err, rc, "out of memory") : SWT_OK;
+    }
+    swt_swing_free(copy);
+    return rc;
+}
+
+/* The swing frame is the replicates' laboratory: there the player is right-handed, whatever the
+ * capture's axes were, and label faults and cut-offs are settled. */
+static swt_status estimate_uncertainty(swt_swing *swing, const setting *from, swt_error *err)
+{
+    setting with = *from;
+    size_t n = (size_t)from->options->uncertainty_replicates;
+    swt_replicates *replicates;
+    swt_status rc = swt_replicates_new(&replicates, n, err);
+
+    with.side = SWT_RIGHT_HANDED;
+    with.cutoff_hz = swing->quality.cutoff_hz;
+    for (size_t k = 0; k < n && rc == SWT_OK; k++)
+        rc = analyse_replicate(replicates, k, swing, &with, err);
+    if (rc == SWT_OK)
+        swt_uncertainty_estimate(swing, replicates);
+    swt_replicates_free(replicates);
+    return rc;
+}
+
+swt_status swt_analyse(swt_swing **out, const swt_landmark_set *landmarks,
+                       const swt_landmark_set *static_pose, const swt_marker_map *map,
+                       swt_handedness side, const swt_findings *binding,
+                       const swt_analysis_options *options, swt_error *err)
+{
+    swt_swing *swing = swing_new(landmarks->n_frames, landmarks->rate_hz, binding);
+    swt_landmark_set *rest = NULL;
+    setting with = {.map = map, .side = side, .options = options};
+    swt_status rc;
+
+    *out = NULL;
+    if (!swing)
+        return swt_fail(err, SWT_ENOMEM, "out of memory");
+    rc = swt_landmark_set_copy(&swing->body, landmarks, 0, landmarks->n_frames, err);
+    if (rc == SWT_OK && static_pose)
+        rc = swt_landmark_set_copy(&rest, static_pose, 0, static_pose->n_frames, err);
+    if (rc == SWT_OK && rest && side == SWT_LEFT_HANDED)
+        mirror(rest);
+    with.rest = rest;
+
+    /* labels: exchanged ones put right or declared missing */
+    if (rc == SWT_OK)
+        rc = swt_check_landmark_labels(swing->body, &swing->findings, err);
+    if (rc == SWT_OK)
+        rc = analyse_prepared(swing, &with, err);
+
+    /* how far marker noise may have moved events and measures */
+    if (rc == SWT_OK && options->uncertainty_replicates > 0)
+        rc = estimate_uncertainty(swing, &with, err);
+
+    /* curves on a common clock, and what to think of the measures */
+    if (rc == SWT_OK)
+        rc = swt_register_curves(swing, err);
     if (rc != SWT_OK)
         goto done;
     swt_quality_of_measures(swing);
     *out = swing;
     swing = NULL;
 done:
-    swt_body_reset(&body);
     swt_landmark_set_free(rest);
     swt_swing_free(swing);
     return rc;

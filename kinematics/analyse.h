@@ -13,6 +13,7 @@ typedef struct swt_analysis_options {
     double max_rigid_gap_s;  /**< gaps up to this are filled from the segment     (0.40 s)      */
     double onset_speed_m_s;  /**< takeaway threshold of the club head             (0.10 m/s)    */
     double finish_speed_m_s; /**< finish threshold of the hands                   (0.50 m/s)    */
+    long uncertainty_replicates; /**< noisy copies analysed for the uncertainty; 0 = none (20) */
 } swt_analysis_options;
 
 void swt_analysis_options_init(swt_analysis_options *options);

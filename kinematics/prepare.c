@@ -152,32 +152,37 @@ static swt_status choose_cutoff(const swt_landmark_set *set, int landmark, size_
     return SWT_OK;
 }
 
+swt_status swt_choose_cutoffs(const swt_landmark_set *set, size_t split,
+                              const swt_analysis_options *options, swt_quality *quality,
+                              swt_error *err)
+{
+    swt_status rc = SWT_OK;
+
+    for (int i = 0; i < SWT_LANDMARK_COUNT && rc == SWT_OK; i++)
+        if (set->present[i] && i != SWT_BALL && i != SWT_TARGET)
+            rc = choose_cutoff(set, i, split, options->cutoff_hz, &quality->cutoff_hz[i],
+                               &quality->noise_m[i], err);
+    return rc;
+}
+
 swt_status swt_smooth_landmarks(swt_landmark_set *set, size_t split,
-                                const swt_analysis_options *options, swt_quality *quality,
-                                swt_error *err)
+                                const double cutoff_hz[SWT_LANDMARK_COUNT], swt_error *err)
 {
     size_t n = set->n_frames, channels = 0;
     double *raw = malloc(3 * SWT_LANDMARK_COUNT * n * sizeof *raw);
-    double cutoff_hz[3 * SWT_LANDMARK_COUNT], *series[3 * SWT_LANDMARK_COUNT];
+    double cutoff[3 * SWT_LANDMARK_COUNT], *series[3 * SWT_LANDMARK_COUNT];
     swt_status rc = SWT_OK;
 
     if (!raw)
         return swt_fail(err, SWT_ENOMEM, "out of memory");
-    for (int i = 0; i < SWT_LANDMARK_COUNT && rc == SWT_OK; i++) {
-        double cutoff;
-        if (!set->present[i] || i == SWT_BALL || i == SWT_TARGET)
-            continue;
-        rc = choose_cutoff(set, i, split, options->cutoff_hz, &cutoff, &quality->noise_m[i], err);
-        quality->cutoff_hz[i] = cutoff;
-        for (int k = 0; k < 3 && rc == SWT_OK && cutoff > 0; k++) {
+    for (int i = 0; i < SWT_LANDMARK_COUNT; i++)
+        for (int k = 0; k < 3 && set->present[i] && cutoff_hz[i] > 0; k++) {
             memcpy(raw + channels * n, set->axis[i][k], n * sizeof *raw);
             series[channels] = set->axis[i][k];
-            cutoff_hz[channels++] = cutoff;
+            cutoff[channels++] = cutoff_hz[i];
         }
-    }
     /* all channels at once: the filter runs several side by side */
-    if (rc == SWT_OK)
-        rc = swt_filter_channels(raw, raw, channels, n, split, set->rate_hz, cutoff_hz, err);
+    rc = swt_filter_channels(raw, raw, channels, n, split, set->rate_hz, cutoff, err);
     for (size_t c = 0; rc == SWT_OK && c < channels; c++)
         for (size_t f = 0; f < n; f++)
             if (isfinite(raw[c * n + f]))

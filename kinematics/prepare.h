@@ -14,15 +14,25 @@ SWT_MUST_USE swt_status swt_check_landmark_labels(swt_landmark_set *set, swt_fin
                                                   swt_error *err);
 
 /**
- * Smooths every landmark in place: zero-lag Butterworth, the two sides of contact apart, cut-off
- * by residual analysis for each landmark (the largest of its three coordinates) or fixed.
- * Writes cut-off and noise to `quality`. Runs too short to smooth are left as recorded.
+ * Cut-off of each landmark by residual analysis (the largest of its three coordinates), or the
+ * fixed one of the options, and its white noise; both go to `quality`. Ball and target get none.
  *
  * @param split  first frame after contact, n_frames for none
  */
+SWT_MUST_USE swt_status swt_choose_cutoffs(const swt_landmark_set *set, size_t split,
+                                           const swt_analysis_options *options,
+                                           swt_quality *quality, swt_error *err);
+
+/**
+ * Smooths every landmark in place: zero-lag Butterworth, the two sides of contact apart. Runs too
+ * short to smooth, and landmarks whose cut-off is 0, are left as recorded.
+ *
+ * @param split      first frame after contact, n_frames for none
+ * @param cutoff_hz  of each landmark, as swt_choose_cutoffs finds it
+ */
 SWT_MUST_USE swt_status swt_smooth_landmarks(swt_landmark_set *set, size_t split,
-                                             const swt_analysis_options *options,
-                                             swt_quality *quality, swt_error *err);
+                                             const double cutoff_hz[SWT_LANDMARK_COUNT],
+                                             swt_error *err);
 
 /**
  * Fills gaps in place, from the other markers of the segment first, then by spline, never across

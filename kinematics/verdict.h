@@ -37,7 +37,8 @@ typedef enum swt_state {
     X(POSE_FROM_SHOULDERS, "thorax taken from the shoulder line and the trunk axis: the shoulder " \
                            "girdle adds to its turn")                                              \
     X(ONE_MARKER_JOINT, "joint taken from one marker, not from its centre")                        \
-    X(NO_SWING, "no swing was found in the capture")
+    X(NO_SWING, "no swing was found in the capture")                                               \
+    X(NOISE_DECIDES, "marker noise decides whether, or at which instant, this is found")
 
 typedef enum swt_reason_code {
 #define X(id, text) SWT_REASON_##id,
