@@ -88,8 +88,6 @@ static int run(const swt_cli_command *self, run_request *r)
     swt_error err = SWT_ERROR_INIT;
     int measured, written;
 
-    if (swt_folder_make(r->folder, &err) != SWT_OK)
-        return swt_cli_fail(self, SWT_EXIT_NO_OUTPUT, "%s", err.msg);
     if (!join(r->study, r->folder, "study.h5") || !join(r->tables, r->folder, "tables") ||
         !join(r->figures, r->folder, "figures") || !join(r->report, r->folder, "report"))
         return swt_cli_fail(self, SWT_EXIT_NO_OUTPUT, "%s: path too long", r->folder);

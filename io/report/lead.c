@@ -154,7 +154,7 @@ void swt_report_lead(swt_text *out, const swt_assessment *a, const swt_assessed_
             swt_text_add(out, "%s of the %zu swings", p->n_swings == 2 ? "either" : "any",
                          p->n_swings);
         swt_text_add(out, "; %zu were looked at%s", a->n_family,
-                     p->n_departures ? ", and the small departures are listed below" : "");
+                     p->n_departures ? ", and what departs is small" : "");
         break;
     case SWT_SOME_SWINGS:
         swt_text_add(out, "Nothing leaves the group's corridor in most of the swings; what does so "
