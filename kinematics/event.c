@@ -1,6 +1,8 @@
 #include "kinematics/event.h"
 
+#include "kinematics/angle.h"
 #include "kinematics/derivative.h"
+#include "kinematics/local_fit.h"
 #include "kinematics/plane.h"
 #include "kinematics/series.h"
 #include "kinematics/subframe.h"
@@ -218,24 +220,64 @@ static void find_follow_through(finder *w)
         set_absent(w, SWT_EVENT_FINISH, SWT_REASON_ENDS_EARLY, 0);
 }
 
+/* Marker noise of a landmark, m; where it could not be estimated, that of a good laboratory. */
+static double noise_of(const finder *w, swt_landmark landmark)
+{
+    double noise = w->swing->quality.noise_m[landmark];
+    return isfinite(noise) && noise > 0 ? noise : 0.0005;
+}
+
+/* Noise of the direction from one marker to another at the top, rad. */
+static double angular_noise(const finder *w, swt_landmark a, swt_landmark b)
+{
+    const swt_landmark_set *set = w->swing->body;
+    double length = swt_norm(swt_sub(swt_landmark_at(set, a, w->location->top),
+                                     swt_landmark_at(set, b, w->location->top)));
+    return hypot(noise_of(w, a), noise_of(w, b)) / (length > 0.05 ? length : 0.05);
+}
+
+/* Half width of the widest window in which a turning point is looked at: own choice. */
+static const double longest_turn_s = 0.10;
+
+static void refine_turning(const finder *w, double *frame, const double *const *x, size_t channels,
+                           double noise)
+{
+    (void)swt_turning_point(frame, x, channels, w->swing->n_frames, w->swing->split, noise,
+                            longest_turn_s * w->swing->rate_hz);
+}
+
 static void find_hands_top(finder *w)
 {
     const double *speed = w->swing->series[SWT_SERIES_HAND_SPEED];
+    const swt_vec3 *hands = w->body->point[SWT_POINT_MID_HANDS];
     size_t n = w->swing->n_frames, last = last_before_contact(w);
     size_t up, down;
-    double frame;
+    double frame, *path;
 
-    if (!speed) {
+    if (!speed || !hands) {
         set_absent(w, SWT_EVENT_HANDS_TOP, SWT_REASON_SERIES_ABSENT, SWT_SERIES_HAND_SPEED);
         return;
     }
     /* the later half of the backswing: before it, slow frames belong to the start */
     up = (w->location->takeaway + w->location->top) / 2;
     down = greatest(speed, w->location->top, last);
-    if (swt_subframe_minimum(&frame, NULL, speed, n, w->swing->split, up, down))
-        set_event(w, SWT_EVENT_HANDS_TOP, frame, w->swing->series_verdict[SWT_SERIES_HAND_SPEED]);
-    else
+    if (!swt_subframe_minimum(&frame, NULL, speed, n, w->swing->split, up, down)) {
         set_absent(w, SWT_EVENT_HANDS_TOP, SWT_REASON_SAMPLES_MISSING, 0);
+        return;
+    }
+    path = malloc(3 * n * sizeof *path);
+    if (path) {
+        const double *axis[3] = {path, path + n, path + 2 * n};
+        for (size_t f = 0; f < n; f++) {
+            path[f] = hands[f].x;
+            path[n + f] = hands[f].y;
+            path[2 * n + f] = hands[f].z;
+        }
+        /* the mean of four markers has half the noise of one */
+        refine_turning(w, &frame, axis, 3, 0.5 * noise_of(w, SWT_LEAD_MC2));
+        free(path);
+    }
+    set_event(w, SWT_EVENT_HANDS_TOP, frame, w->swing->series_verdict[SWT_SERIES_HAND_SPEED]);
 }
 
 /* Normal of the plane of the club head around impact; false when there is too little of it. */
@@ -258,6 +300,17 @@ static bool swing_plane_normal(const finder *w, swt_vec3 *normal)
         return false;
     *normal = plane.normal;
     return true;
+}
+
+/* Angle of directions seen along a normal, continuous. */
+static void angle_in_plane(double *angle, const swt_vec3 *u, size_t n, swt_vec3 normal)
+{
+    swt_vec3 level = swt_direction(swt_cross(normal, swt_vec3_make(0, 0, 1)));
+    swt_vec3 slope = swt_cross(normal, level);
+
+    for (size_t f = 0; f < n; f++)
+        angle[f] = atan2(swt_dot(u[f], slope), swt_dot(u[f], level));
+    swt_angle_unwrap(angle, n);
 }
 
 static swt_status find_club_top(finder *w, swt_error *err)
@@ -301,28 +354,45 @@ static swt_status find_club_top(finder *w, swt_error *err)
         turning[f] = -turning[f];
     if (rc == SWT_OK &&
         swt_subframe_last_crossing(&frame, turning, n, swing->split, 0, SWT_CROSSING_RISING,
-                                   w->location->takeaway, last))
+                                   w->location->takeaway, last)) {
+        const double *angle = turning;
+        angle_in_plane(turning, u, n, normal);
+        refine_turning(w, &frame, &angle, 1, angular_noise(w, SWT_CLUB_GRIP, SWT_CLUB_HEAD));
         set_event(w, SWT_EVENT_CLUB_TOP, frame, swing->series_verdict[SWT_SERIES_SHAFT_ELEVATION]);
-    else
+    } else {
         set_absent(w, SWT_EVENT_CLUB_TOP, SWT_REASON_NOT_REACHED, 0);
+    }
     free(u);
     free(turning);
     return rc;
 }
 
-static void find_reversal(finder *w, swt_event event, swt_series id)
+/* The turn is the integral of the angular speed, whose noise is white again: the fit to it weighs
+ * the samples as a fit to the angle would. */
+static swt_status find_reversal(finder *w, swt_event event, swt_series id, swt_landmark a,
+                                swt_landmark b, swt_error *err)
 {
     const double *x = w->swing->series[id];
-    double frame;
+    size_t n = w->swing->n_frames;
+    double frame, *turn;
 
-    if (!x)
+    if (!x) {
         w->swing->event[event] = (swt_event_time){nan(""), nan(""), w->swing->series_verdict[id]};
-    else if (swt_subframe_last_crossing(&frame, x, w->swing->n_frames, w->swing->split, 0,
-                                        SWT_CROSSING_RISING, w->location->takeaway,
-                                        last_before_contact(w)))
-        set_event(w, event, frame, w->swing->series_verdict[id]);
-    else
+        return SWT_OK;
+    }
+    if (!swt_subframe_last_crossing(&frame, x, n, w->swing->split, 0, SWT_CROSSING_RISING,
+                                    w->location->takeaway, last_before_contact(w))) {
         set_absent(w, event, SWT_REASON_NOT_REACHED, 0);
+        return SWT_OK;
+    }
+    turn = malloc(n * sizeof *turn);
+    if (!turn)
+        return swt_fail(err, SWT_ENOMEM, "out of memory");
+    swt_integral_from(turn, x, n, w->swing->split, (size_t)frame, w->swing->rate_hz);
+    refine_turning(w, &frame, (const double *const[]){turn}, 1, angular_noise(w, a, b));
+    set_event(w, event, frame, w->swing->series_verdict[id]);
+    free(turn);
+    return SWT_OK;
 }
 
 void swt_travel(double *travel, const swt_swing *swing)
@@ -389,9 +459,13 @@ swt_status swt_events_find(swt_swing *swing, const swt_body *body, const swt_loc
                 SWT_EVENT_SHAFT_LEVEL_DOWNSWING);
     find_follow_through(&w);
     find_hands_top(&w);
-    find_reversal(&w, SWT_EVENT_PELVIS_REVERSAL, SWT_SERIES_PELVIS_ANGULAR_SPEED);
-    find_reversal(&w, SWT_EVENT_THORAX_REVERSAL, SWT_SERIES_THORAX_ANGULAR_SPEED);
-    rc = find_club_top(&w, err);
+    rc = find_reversal(&w, SWT_EVENT_PELVIS_REVERSAL, SWT_SERIES_PELVIS_ANGULAR_SPEED,
+                       SWT_LEAD_ASIS, SWT_TRAIL_ASIS, err);
+    if (rc == SWT_OK)
+        rc = find_reversal(&w, SWT_EVENT_THORAX_REVERSAL, SWT_SERIES_THORAX_ANGULAR_SPEED, SWT_IJ,
+                           SWT_C7, err);
+    if (rc == SWT_OK)
+        rc = find_club_top(&w, err);
     if (rc == SWT_OK)
         rc = find_travels(&w, err);
     return rc;

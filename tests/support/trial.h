@@ -1,0 +1,53 @@
+/** @file  One swing of the forward model, analysed: for tests and benchmarks that need the truth
+ *         beside the answer. */
+#ifndef SWT_TESTS_TRIAL_H
+#define SWT_TESTS_TRIAL_H
+
+#include "datasets/generator/model.h"
+#include "kinematics/analyse.h"
+#include "kinematics/measure.h"
+
+typedef struct trial {
+    swt_capture *capture;
+    swt_model_truth *truth;
+    swt_swing *swing; /**< NULL when the chain cannot take the drawn posture */
+} trial;
+
+/** Which of the model's events is which of ours. */
+typedef struct trial_event {
+    swt_event ours;
+    swt_model_event theirs;
+} trial_event;
+
+enum { TRIAL_EVENTS = 14 };
+extern const trial_event trial_events[TRIAL_EVENTS];
+
+/** The model's series for one of ours, and what the model counts from another zero; -1 = none. */
+int trial_series(double *offset, swt_series ours);
+
+/** 240 Hz, no disturbances, ball and target marked. */
+swt_model_recording trial_recording(void);
+
+/**
+ * Makes the capture and analyses it with the map of the demo captures.
+ * @param without  parts of landmark keys ("club.", "PSIS") whose markers are taken as absent
+ * @return of the analysis, or of the model where the capture can't be made (SWT_ENUM: the drawn
+ *         posture is out of the chain's reach; not an error of the analysis)
+ */
+SWT_MUST_USE swt_status trial_run(trial *t, const swt_model_player *player,
+                                  const swt_model_swing *swing,
+                                  const swt_model_recording *recording, const char *const *without,
+                                  size_t n_without, swt_error *err);
+
+/** Analyses a capture that is already there (changed, or put together) into t->swing. */
+SWT_MUST_USE swt_status trial_analyse(trial *t, const swt_model_player *player,
+                                      const swt_model_recording *recording,
+                                      const char *const *without, size_t n_without, swt_error *err);
+
+/** Frees what trial_run made. */
+void trial_done(trial *t);
+
+/** Value of a measure by name; NaN when absent. Stops the program when there is no such measure. */
+double trial_measure(const trial *t, const char *name);
+
+#endif
