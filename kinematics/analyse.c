@@ -74,6 +74,12 @@ static swt_status analyse_prepared(swt_swing *swing, const setting *with, swt_er
         swt_findings_add(&swing->findings, SWT_CAUTION, "starts_late",
                          "The capture starts in motion: no takeaway, nothing that counts from it, "
                          "and turns counted from the first frame.");
+    if (at.others > 0)
+        swt_findings_add(&swing->findings, SWT_CAUTION, "other_swings",
+                         "The capture holds %zu other motion%s as fast as a swing, the first at "
+                         "%.2f s (a practice swing?); the one at %.2f s is analysed.",
+                         at.others, at.others > 1 ? "s" : "", (double)at.other / swing->rate_hz,
+                         (double)at.fastest / swing->rate_hz);
     swt_swing_frame_apply(&frame, swing->body);
     swing->heel_depth_m = frame.heel_depth_m;
     swing->quality.target_from_stance = frame.target_from_stance;

@@ -302,6 +302,19 @@ static bool swing_plane_normal(const finder *w, swt_vec3 *normal)
     return true;
 }
 
+/* Axis about which directions turn, the faster the more weight. */
+static swt_vec3 mean_turning_axis(const swt_vec3 *u, const swt_vec3 *du, size_t from, size_t to)
+{
+    swt_vec3 sum = {0, 0, 0};
+
+    for (size_t f = from; f <= to; f++) {
+        swt_vec3 axis = swt_cross(u[f], du[f]);
+        if (swt_vec3_is_finite(axis))
+            sum = swt_add(sum, swt_scale(axis, swt_norm(axis)));
+    }
+    return swt_direction(sum);
+}
+
 /* Angle of directions seen along a normal, continuous. */
 static void angle_in_plane(double *angle, const swt_vec3 *u, size_t n, swt_vec3 normal)
 {
@@ -319,6 +332,7 @@ static swt_status find_club_top(finder *w, swt_error *err)
     size_t n = swing->n_frames, last = last_before_contact(w);
     const swt_vec3 *grip = w->body->point[SWT_POINT_GRIP];
     const swt_vec3 *head = w->body->point[SWT_POINT_CLUB_HEAD];
+    swt_verdict verdict = swing->series_verdict[SWT_SERIES_SHAFT_ELEVATION];
     swt_vec3 normal, *u;
     double *turning, frame, sign;
     swt_status rc;
@@ -332,10 +346,6 @@ static swt_status find_club_top(finder *w, swt_error *err)
             set_absent(w, SWT_EVENT_CLUB_TOP, SWT_REASON_LANDMARK_MISSING, SWT_CLUB_HEAD);
         return SWT_OK;
     }
-    if (!swing_plane_normal(w, &normal)) {
-        set_absent(w, SWT_EVENT_CLUB_TOP, SWT_REASON_EVENT_ABSENT, SWT_EVENT_SHAFT_LEVEL_DOWNSWING);
-        return SWT_OK;
-    }
     u = malloc(2 * n * sizeof *u);
     turning = malloc(n * sizeof *turning);
     if (!u || !turning) {
@@ -346,22 +356,34 @@ static swt_status find_club_top(finder *w, swt_error *err)
     for (size_t f = 0; f < n; f++)
         u[f] = swt_direction(swt_sub(head[f], grip[f]));
     rc = swt_point_velocity(u + n, u, n, swing->split, swing->rate_hz, err);
+    if (rc != SWT_OK)
+        goto done;
+    if (!swing_plane_normal(w, &normal)) {
+        if (swing->split < n) {
+            set_absent(w, SWT_EVENT_CLUB_TOP, SWT_REASON_EVENT_ABSENT,
+                       SWT_EVENT_SHAFT_LEVEL_DOWNSWING);
+            goto done;
+        }
+        /* the capture ends in the downswing: what there is of it serves */
+        normal = mean_turning_axis(u, u + n, w->location->top, last);
+        verdict = swt_worse(verdict, swt_limited(SWT_REASON_ENDS_EARLY, 0));
+    }
     for (size_t f = 0; f < n; f++)
         turning[f] = swt_dot(swt_cross(u[f], u[n + f]), normal);
     /* the downswing's sense of rotation is positive */
     sign = turning[greatest(swing->series[SWT_SERIES_CLUB_ANGULAR_SPEED], w->location->top, last)];
     for (size_t f = 0; sign < 0 && f < n; f++)
         turning[f] = -turning[f];
-    if (rc == SWT_OK &&
-        swt_subframe_last_crossing(&frame, turning, n, swing->split, 0, SWT_CROSSING_RISING,
+    if (swt_subframe_last_crossing(&frame, turning, n, swing->split, 0, SWT_CROSSING_RISING,
                                    w->location->takeaway, last)) {
         const double *angle = turning;
         angle_in_plane(turning, u, n, normal);
         refine_turning(w, &frame, &angle, 1, angular_noise(w, SWT_CLUB_GRIP, SWT_CLUB_HEAD));
-        set_event(w, SWT_EVENT_CLUB_TOP, frame, swing->series_verdict[SWT_SERIES_SHAFT_ELEVATION]);
+        set_event(w, SWT_EVENT_CLUB_TOP, frame, verdict);
     } else {
         set_absent(w, SWT_EVENT_CLUB_TOP, SWT_REASON_NOT_REACHED, 0);
     }
+done:
     free(u);
     free(turning);
     return rc;

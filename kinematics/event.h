@@ -18,9 +18,11 @@
  * Impact: from the samples before contact only, carried on by the parabola through the last three.
  * Club top: last zero of the shaft's angular velocity about the swing-plane normal before impact;
  * the plane is the least-squares plane of the club head from shaft level (downswing) to shaft
- * level (follow-through), to impact where the capture ends, cf. Kwon et al. 2012, Sports Biomech
- * 11:127.
- * Hands top: least mid-hands speed between backswing and downswing.
+ * level (follow-through), to impact where the capture ends; where it ends before, the mean axis of
+ * the shaft's turning, cf. Kwon et al. 2012, Sports Biomech 11:127. Hands top: least mid-hands
+ * speed between backswing and downswing; where the hands stand still for a while, some instant of
+ * it. Club top, hands top and the reversals are refined by swt_turning_point with the noise of the
+ * markers that they rest on.
  *
  * @param[in] location  rough positions; location->marker's address position defines impact
  * @retval SWT_ENOMEM

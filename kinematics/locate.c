@@ -75,26 +75,72 @@ static double noise_speed(const double *speed, size_t before)
     return level;
 }
 
-/* First frame in which the ball is on its way: 0.1 m in three frames. n_frames without a ball. */
-static size_t ball_launch(const swt_landmark_set *set)
+/* A struck ball goes this far, this fast; no hand that places one does (own choice). */
+static const double launch_way_m = 0.10, launch_speed_m_s = 6, launch_seen_s = 0.02, rests_m = 0.02;
+
+static double ball_way(const swt_landmark_set *set, size_t from, size_t to)
 {
-    for (size_t f = 0; f + 3 < set->n_frames; f++) {
-        swt_vec3 way =
-            swt_sub(swt_landmark_at(set, SWT_BALL, f + 3), swt_landmark_at(set, SWT_BALL, f));
-        if (swt_norm(way) > 0.1)
-            return f;
-    }
-    return set->n_frames;
+    return swt_norm(
+        swt_sub(swt_landmark_at(set, SWT_BALL, to), swt_landmark_at(set, SWT_BALL, from)));
 }
 
-/* Fastest frame of the downswing: just before the ball leaves, else of the whole capture. */
+/* Last frame in which the ball rests, before it is on its way; n_frames without a ball. At a low
+ * rate it may be seen for one frame after contact only. */
+static size_t ball_launch(const swt_landmark_set *set)
+{
+    size_t n = set->n_frames, ahead = (size_t)fmax(3, launch_seen_s * set->rate_hz);
+
+    for (size_t f = 0; f < n; f++)
+        for (size_t k = 1; k <= ahead && f + k < n; k++) {
+            double way = ball_way(set, f, f + k);
+            size_t rest = f;
+            if (!(way > launch_way_m && way > launch_speed_m_s * (double)k / set->rate_hz))
+                continue;
+            while (rest + 1 < f + k && !(ball_way(set, f, rest + 1) > rests_m))
+                rest++;
+            return rest;
+        }
+    return n;
+}
+
+/* Swings lie farther apart than this, and a practice swing is not much slower than the real one
+ * (common practice, no source). */
+static const double swing_apart_s = 1.0, practice_share = 0.5, last_share = 0.7;
+
+/* Fastest frame of the downswing: just before the ball leaves; without a ball, of the last motion
+ * that is nearly as fast as the fastest, since practice comes before the shot. */
 static size_t find_fastest(const double *speed, const swt_landmark_set *set)
 {
-    size_t launch = ball_launch(set);
+    size_t launch = ball_launch(set), n = set->n_frames, fastest, last;
+    size_t apart = (size_t)(swing_apart_s * set->rate_hz);
 
-    if (launch == set->n_frames || launch == 0)
-        return largest(speed, 0, set->n_frames - 1);
-    return largest(speed, back_by(launch, 0.1, set->rate_hz), launch);
+    if (launch < n && launch > 0)
+        return largest(speed, back_by(launch, 0.1, set->rate_hz), launch);
+    fastest = largest(speed, 0, n - 1);
+    for (last = fastest; last + apart < n;) {
+        size_t next = largest(speed, last + apart, n - 1);
+        if (speed[next] < last_share * speed[fastest])
+            break;
+        last = next;
+    }
+    return last;
+}
+
+/* Motions as fast as a swing, well away from the one that was chosen. */
+static void count_others(swt_location *at, const double *speed, const swt_landmark_set *set)
+{
+    size_t apart = (size_t)(swing_apart_s * set->rate_hz);
+
+    for (size_t f = 0; f < set->n_frames; f++) {
+        size_t end = f + apart < set->n_frames ? f + apart : set->n_frames - 1, peak;
+        size_t away = f > at->fastest ? f - at->fastest : at->fastest - f;
+        if (away < apart || speed[f] < practice_share * speed[at->fastest])
+            continue;
+        peak = largest(speed, f, end);
+        if (at->others++ == 0)
+            at->other = peak;
+        f = peak + apart / 2;
+    }
 }
 
 /* Height of the hands, whatever marks them; false without hands. */
@@ -137,6 +183,23 @@ static swt_status find_top(size_t *top, const double *speed, const swt_landmark_
     return SWT_OK;
 }
 
+/* Fastest frame of the backswing: back from the top to the first quiet before it, so that what
+ * went before (a waggle, a practice swing, the walk to the ball) does not count. */
+static size_t find_backswing(const double *speed, size_t top, size_t fastest, double quiet,
+                             double rate_hz)
+{
+    size_t limit = back_by(top, longest_backswing_s, rate_hz), best = top;
+    const double moving = 0.08 * speed[fastest]; /* own choice: no backswing is slower */
+
+    for (size_t f = top; f > limit; f--) {
+        if (speed[f] > speed[best])
+            best = f;
+        if (speed[f] < quiet && speed[best] > moving)
+            break;
+    }
+    return best;
+}
+
 swt_status swt_locate(swt_location *location, const swt_landmark_set *set, double onset_speed_m_s,
                       swt_error *err)
 {
@@ -167,8 +230,10 @@ swt_status swt_locate(swt_location *location, const swt_landmark_set *set, doubl
     rc = find_top(&location->top, speed, set, location->fastest, err);
     if (rc != SWT_OK)
         goto done;
-    backswing =
-        largest(speed, back_by(location->top, longest_backswing_s, set->rate_hz), location->top);
+    count_others(location, speed, set);
+    noise = noise_speed(speed, location->top);
+    threshold = fmax(onset_speed_m_s, fmin(noise, highest_noise_speed_m_s));
+    backswing = find_backswing(speed, location->top, location->fastest, threshold, set->rate_hz);
     threshold = onset_speed_m_s;
     noise = noise_speed(speed, backswing);
     if (noise > threshold)

@@ -12,6 +12,8 @@ typedef struct swt_location {
     size_t takeaway;                    /**< about where motion starts                          */
     size_t top;                         /**< about where the club (else the hands) reverses     */
     size_t fastest;                     /**< fastest frame of the downswing                     */
+    size_t others;       /**< other motions as fast as a swing: practice swings                   */
+    size_t other;        /**< fastest frame of the first of them                                  */
     bool quiet;          /**< the address was quiet; false: the capture starts in motion          */
     bool from_hands;     /**< no club head: all of it from the hands                              */
     swt_landmark marker; /**< whose motion was followed                                         */
@@ -20,6 +22,9 @@ typedef struct swt_location {
 } swt_location;
 
 /**
+ * The swing is the one whose downswing the ball's start ends; without a ball, the last motion that
+ * is nearly as fast as the fastest. Its address is the first quiet before it.
+ *
  * @param[in]  set            metres, any right-handed frame with z up
  * @param[in]  onset_speed_m_s  onset threshold for the marker that is followed
  * @retval SWT_EDATA  no club-head or hand marker, or nothing moves like a swing

@@ -91,8 +91,9 @@ static double backswing_speed_share(const swt_swing *swing)
     double top = swing->event[SWT_EVENT_CLUB_TOP].time_s;
     double impact = swing->event[SWT_EVENT_IMPACT].time_s;
     double down = fastest_between(swing, id, top, impact);
+    double start = swing->event[SWT_EVENT_TAKEAWAY].time_s; /* before it: perhaps other swings */
 
-    return down > 0 ? fastest_between(swing, id, 0, top) / down : 0;
+    return down > 0 ? fastest_between(swing, id, isfinite(start) ? start : 0, top) / down : 0;
 }
 
 /* Gives every event a doubtful time; where it lies in the capture stands. */
