@@ -92,6 +92,10 @@ int main(int argc, char **argv)
 
     fill_standard_streams();
     gsl_set_error_handler_off();
+    /* Every study is closed where it was opened. What HDF5 would close at exit is a file that a
+     * full disk did not let it close, and there it crashes (seen in 1.10.8). First, or it has no
+     * effect. */
+    H5dont_atexit();
     H5Eset_auto2(H5E_DEFAULT, NULL, NULL);
     signal(SIGPIPE, SIG_IGN); /* gnuplot that dies is our message, not our death */
     code = dispatch(argc, argv);

@@ -8,7 +8,7 @@ enum { CHUNK = 4096 };
 
 static swt_status not_written(const swt_study_draft *draft, const char *object, swt_error *err)
 {
-    return swt_h5_fail(err, SWT_EIO, draft->path, object, "cannot be written");
+    return swt_h5_fail(err, SWT_EIO, draft->path, object, "cannot be written: is the disk full?");
 }
 
 static swt_status write_dataset(swt_study_draft *draft, const char *path, const swt_column *column,

@@ -32,7 +32,8 @@ swt_status swt_study_draft_open(swt_study_draft *draft, const char *path, swt_er
     if (draft->file >= 0)
         return SWT_OK;
     unlink(draft->temporary);
-    return swt_h5_fail(err, SWT_EIO, path, NULL, "cannot be created");
+    return swt_h5_fail(err, SWT_EIO, path, NULL,
+                       "cannot be created: may the folder be written, is the disk full?");
 }
 
 static swt_status copy_file(const char *from, const char *to, swt_error *err)
@@ -73,14 +74,18 @@ swt_status swt_study_draft_copy(swt_study_draft *draft, const char *path, swt_er
 
 swt_status swt_study_draft_commit(swt_study_draft *draft, swt_error *err)
 {
-    bool written = H5Fflush(draft->file, H5F_SCOPE_GLOBAL) >= 0;
+    bool written;
+    int reason;
     swt_status rc;
 
+    errno = 0;
+    written = H5Fflush(draft->file, H5F_SCOPE_GLOBAL) >= 0;
+    reason = errno; /* the system's; HDF5's own words tell what it did next */
     written = H5Fclose(draft->file) >= 0 && written;
     draft->file = -1;
-    rc = written
-             ? swt_file_publish(draft->temporary, draft->path, err)
-             : swt_h5_fail(err, SWT_EIO, draft->path, NULL, "cannot be written: is the disk full?");
+    rc = written ? swt_file_publish(draft->temporary, draft->path, err)
+                 : swt_fail(err, SWT_EIO, "%s: cannot be written: %s", draft->path,
+                            reason ? strerror(reason) : "is the disk full?");
     if (rc != SWT_OK)
         unlink(draft->temporary);
     return rc;
@@ -97,7 +102,7 @@ void swt_study_draft_discard(swt_study_draft *draft)
 
 static swt_status draft_fail(const swt_study_draft *draft, const char *object, swt_error *err)
 {
-    return swt_h5_fail(err, SWT_EIO, draft->path, object, "cannot be written");
+    return swt_h5_fail(err, SWT_EIO, draft->path, object, "cannot be written: is the disk full?");
 }
 
 bool swt_h5_describe(hid_t dataset, const char *units, const char *title, const char *definition,

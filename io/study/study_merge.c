@@ -201,11 +201,13 @@ static swt_status copy_column(swt_study_draft *draft, const swt_study *part,
     if (rc == SWT_OK) {
         shift(column, buffer, rows, offset);
         if (to < 0 || !swt_h5_write_rows(to, type, offset[column->axis], rows, buffer))
-            rc = swt_h5_fail(err, SWT_EIO, draft->path, column->path, "cannot be written");
+            rc = swt_h5_fail(err, SWT_EIO, draft->path, column->path,
+                             "cannot be written: is the disk full?");
     }
 done:
     if (to >= 0 && H5Dclose(to) < 0 && rc == SWT_OK)
-        rc = swt_h5_fail(err, SWT_EIO, draft->path, column->path, "cannot be written");
+        rc = swt_h5_fail(err, SWT_EIO, draft->path, column->path,
+                         "cannot be written: is the disk full?");
     if (type >= 0)
         H5Tclose(type);
     if (from >= 0)

@@ -242,7 +242,9 @@ static swt_status write_column(swt_study_draft *draft, const swt_column *column,
             H5Tclose(type);
     }
     free(buffer);
-    return ok ? SWT_OK : swt_h5_fail(err, SWT_EIO, draft->path, column->path, "cannot be written");
+    return ok ? SWT_OK
+              : swt_h5_fail(err, SWT_EIO, draft->path, column->path,
+                            "cannot be written: is the disk full?");
 }
 
 static const char *text_or_nothing(const char *text)
