@@ -4,6 +4,7 @@
 #include "cli/progress.h"
 #include "io/capture/read.h"
 #include "io/sheet/map_ini.h"
+#include "io/study/study_lock.h"
 #include "kinematics/marker_map.h"
 
 #include <stdio.h>
@@ -293,8 +294,9 @@ static int prepare(batch_state *state)
         .map_sha256 = batch->map_path && state->n_maps ? state->map[0].sha256 : "",
         .covariates = state->covariates,
     };
-    snprintf(state->part_folder, sizeof state->part_folder, "%s.parts", batch->study_path);
-    if (swt_folder_make(state->part_folder, &err) != SWT_OK)
+    if (swt_study_parts_folder(state->part_folder, sizeof state->part_folder, batch->study_path,
+                               &err) != SWT_OK ||
+        swt_folder_make(state->part_folder, &err) != SWT_OK)
         return swt_cli_fail(batch->command, SWT_EXIT_NO_OUTPUT, "%s", err.msg);
     return SWT_EXIT_ALL_DONE;
 }

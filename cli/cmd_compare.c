@@ -1,14 +1,19 @@
 /* swathe compare: where the other swings leave the corridors. */
 #include "cli/assess.h"
 #include "cli/commands.h"
+#include "io/study/study_lock.h"
 
 static int compare(const swt_cli_command *self, const char *path, const char *name, bool check)
 {
     swt_study *study = NULL;
     swt_assessment *assessment = NULL;
     swt_error err = SWT_ERROR_INIT;
-    int code = swt_cli_open_measured(&study, self, path);
+    swt_study_lock lock;
+    int code;
 
+    if (swt_study_lock_take(&lock, path, &err) != SWT_OK)
+        return swt_cli_fail(self, SWT_EXIT_NO_OUTPUT, "%s", err.msg);
+    code = swt_cli_open_measured(&study, self, path);
     if (code == SWT_CLI_GO_ON)
         code = swt_cli_assess_kept(&assessment, self, study, name);
     if (code == SWT_CLI_GO_ON) {
@@ -23,6 +28,7 @@ static int compare(const swt_cli_command *self, const char *path, const char *na
     }
     swt_assessment_free(assessment);
     swt_study_close(study);
+    swt_study_lock_release(&lock);
     return code;
 }
 

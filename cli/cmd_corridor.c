@@ -1,6 +1,7 @@
 /* swathe corridor: the band that a reference group stays in. */
 #include "cli/assess.h"
 #include "cli/commands.h"
+#include "io/study/study_lock.h"
 
 static int build(const swt_cli_command *self, const char *path, const char *group, const char *name,
                  const swt_corridor_options *options)
@@ -8,8 +9,12 @@ static int build(const swt_cli_command *self, const char *path, const char *grou
     swt_study *study = NULL;
     swt_assessment *assessment = NULL;
     swt_error err = SWT_ERROR_INIT;
-    int code = swt_cli_open_measured(&study, self, path);
+    swt_study_lock lock;
+    int code;
 
+    if (swt_study_lock_take(&lock, path, &err) != SWT_OK)
+        return swt_cli_fail(self, SWT_EXIT_NO_OUTPUT, "%s", err.msg);
+    code = swt_cli_open_measured(&study, self, path);
     if (code == SWT_CLI_GO_ON)
         code = swt_cli_assess(&assessment, self, study, group, options);
     if (code == SWT_CLI_GO_ON) {
@@ -21,6 +26,7 @@ static int build(const swt_cli_command *self, const char *path, const char *grou
     }
     swt_assessment_free(assessment);
     swt_study_close(study);
+    swt_study_lock_release(&lock);
     return code;
 }
 

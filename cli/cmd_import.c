@@ -3,6 +3,7 @@
 #include "cli/batch.h"
 #include "cli/commands.h"
 #include "cli/summary.h"
+#include "io/study/study_lock.h"
 
 #include <stdio.h>
 #include <stdlib.h>
@@ -20,6 +21,24 @@ static int print_result(const swt_cli_command *self, const char *path)
     return SWT_EXIT_ALL_DONE;
 }
 
+static int import(const swt_cli_command *self, const swt_batch *batch)
+{
+    swt_batch_outcome outcome;
+    swt_study_lock lock;
+    swt_error err = SWT_ERROR_INIT;
+    int code;
+
+    if (swt_study_lock_take(&lock, batch->study_path, &err) != SWT_OK)
+        return swt_cli_fail(self, SWT_EXIT_NO_OUTPUT, "%s", err.msg);
+    code = swt_batch_run(&outcome, batch);
+    if (code == SWT_EXIT_ALL_DONE || code == SWT_EXIT_SOME_FAILED) {
+        int printed = print_result(self, batch->study_path);
+        code = printed != SWT_EXIT_ALL_DONE ? printed : code;
+    }
+    swt_study_lock_release(&lock);
+    return code;
+}
+
 int swt_cmd_import(const swt_cli_command *self, int argc, char **argv)
 {
     char *map = NULL, *output = NULL;
@@ -30,7 +49,6 @@ int swt_cmd_import(const swt_cli_command *self, int argc, char **argv)
         POPT_TABLEEND,
     };
     char *quoted = swt_cli_quote(argc, argv);
-    swt_batch_outcome outcome;
     swt_cli_line line;
     int code = swt_cli_begin(&line, self, argc, argv, options, 1, 1);
 
@@ -44,11 +62,7 @@ int swt_cmd_import(const swt_cli_command *self, int argc, char **argv)
                            .study_path = output,
                            .depth = SWT_BATCH_IMPORT};
         swt_analysis_options_init(&batch.options);
-        code = swt_batch_run(&outcome, &batch);
-        if (code == SWT_EXIT_ALL_DONE || code == SWT_EXIT_SOME_FAILED) {
-            int printed = print_result(self, output);
-            code = printed != SWT_EXIT_ALL_DONE ? printed : code;
-        }
+        code = import(self, &batch);
     }
     swt_cli_end(&line);
     free(quoted);

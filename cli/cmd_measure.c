@@ -3,11 +3,12 @@
 #include "cli/batch.h"
 #include "cli/commands.h"
 #include "cli/summary.h"
+#include "io/study/study_lock.h"
 
 #include <stdlib.h>
 
-static int measure(const swt_cli_command *self, const char *path, const char *command_line,
-                   const swt_analysis_options *options)
+static int measure_locked(const swt_cli_command *self, const char *path, const char *command_line,
+                          const swt_analysis_options *options)
 {
     swt_study *imported = NULL, *measured = NULL;
     swt_error err = SWT_ERROR_INIT;
@@ -32,6 +33,20 @@ static int measure(const swt_cli_command *self, const char *path, const char *co
         return swt_cli_fail(self, SWT_EXIT_NO_OUTPUT, "%s", err.msg);
     swt_cli_print_summary(measured);
     swt_study_close(measured);
+    return code;
+}
+
+static int measure(const swt_cli_command *self, const char *path, const char *command_line,
+                   const swt_analysis_options *options)
+{
+    swt_study_lock lock;
+    swt_error err = SWT_ERROR_INIT;
+    int code;
+
+    if (swt_study_lock_take(&lock, path, &err) != SWT_OK)
+        return swt_cli_fail(self, SWT_EXIT_NO_OUTPUT, "%s", err.msg);
+    code = measure_locked(self, path, command_line, options);
+    swt_study_lock_release(&lock);
     return code;
 }
 

@@ -5,6 +5,7 @@
 #include "cli/commands.h"
 #include "cli/outputs.h"
 #include "cli/summary.h"
+#include "io/study/study_lock.h"
 
 #include <stdio.h>
 #include <stdlib.h>
@@ -74,7 +75,7 @@ static bool join(char path[4096], const char *folder, const char *name)
     return (size_t)snprintf(path, 4096, "%s/%s", folder, name) < 4096;
 }
 
-static int run(const swt_cli_command *self, run_request *r)
+static int run_locked(const swt_cli_command *self, const run_request *r)
 {
     const swt_batch batch = {.command = self,
                              .command_line = r->command_line,
@@ -88,9 +89,6 @@ static int run(const swt_cli_command *self, run_request *r)
     swt_error err = SWT_ERROR_INIT;
     int measured, written;
 
-    if (!join(r->study, r->folder, "study.h5") || !join(r->tables, r->folder, "tables") ||
-        !join(r->figures, r->folder, "figures") || !join(r->report, r->folder, "report"))
-        return swt_cli_fail(self, SWT_EXIT_NO_OUTPUT, "%s: path too long", r->folder);
     measured = swt_batch_run(&outcome, &batch);
     if (measured != SWT_EXIT_ALL_DONE && measured != SWT_EXIT_SOME_FAILED)
         return measured;
@@ -101,6 +99,24 @@ static int run(const swt_cli_command *self, run_request *r)
     written = assess_and_write(self, r, study);
     swt_study_close(study);
     return written != SWT_EXIT_ALL_DONE ? written : measured;
+}
+
+static int run(const swt_cli_command *self, run_request *r)
+{
+    swt_study_lock lock;
+    swt_error err = SWT_ERROR_INIT;
+    int code;
+
+    if (swt_folder_make(r->folder, &err) != SWT_OK)
+        return swt_cli_fail(self, SWT_EXIT_NO_OUTPUT, "%s", err.msg);
+    if (!join(r->study, r->folder, "study.h5") || !join(r->tables, r->folder, "tables") ||
+        !join(r->figures, r->folder, "figures") || !join(r->report, r->folder, "report"))
+        return swt_cli_fail(self, SWT_EXIT_NO_OUTPUT, "%s: path too long", r->folder);
+    if (swt_study_lock_take(&lock, r->study, &err) != SWT_OK)
+        return swt_cli_fail(self, SWT_EXIT_NO_OUTPUT, "%s", err.msg);
+    code = run_locked(self, r);
+    swt_study_lock_release(&lock);
+    return code;
 }
 
 int swt_cmd_run(const swt_cli_command *self, int argc, char **argv)
