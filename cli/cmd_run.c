@@ -116,6 +116,8 @@ static int run(const swt_cli_command *self, run_request *r)
         return swt_cli_fail(self, SWT_EXIT_NO_OUTPUT, "%s", err.msg);
     code = run_locked(self, r);
     swt_study_lock_release(&lock);
+    if (code == SWT_EXIT_NO_INPUT)
+        remove(r->folder); /* made for the lock; nothing happens where it isn't empty */
     return code;
 }
 
