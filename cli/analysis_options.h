@@ -15,6 +15,13 @@
      0,                                                                                            \
      "low-pass cut-off of the landmarks; 0 = found by residual analysis",                          \
      "HZ"},                                                                                        \
+        {"spline",                                                                                 \
+         '\0',                                                                                     \
+         POPT_ARG_NONE,                                                                            \
+         &(o).smooth_by_spline,                                                                    \
+         0,                                                                                        \
+         "smooth by cross-validated splines instead of the low-pass filter",                       \
+         NULL},                                                                                    \
         {"spline-gap",                                                                             \
          '\0',                                                                                     \
          POPT_ARG_DOUBLE,                                                                          \

@@ -232,11 +232,13 @@ static char *options_text(const swt_analysis_options *options)
     char text[512];
 
     snprintf(text, sizeof text,
-             "cutoff_hz = %.17g\nmax_spline_gap_s = %.17g\nmax_rigid_gap_s = %.17g\n"
+             "cutoff_hz = %.17g\nsmooth_by_spline = %d\nmax_spline_gap_s = %.17g\nmax_rigid_gap_s "
+             "= %.17g\n"
              "onset_speed_m_s = %.17g\nfinish_speed_m_s = %.17g\n"
              "uncertainty_replicates = %ld\n",
-             options->cutoff_hz, options->max_spline_gap_s, options->max_rigid_gap_s,
-             options->onset_speed_m_s, options->finish_speed_m_s, options->uncertainty_replicates);
+             options->cutoff_hz, options->smooth_by_spline, options->max_spline_gap_s,
+             options->max_rigid_gap_s, options->onset_speed_m_s, options->finish_speed_m_s,
+             options->uncertainty_replicates);
     return strdup(text);
 }
 

@@ -96,7 +96,7 @@ static swt_status analyse_prepared(swt_swing *swing, const setting *with, swt_er
     if (rc == SWT_OK)
         rc = swt_smooth_landmarks(swing->body, swing->split,
                                   with->cutoff_hz ? with->cutoff_hz : swing->quality.cutoff_hz,
-                                  err);
+                                  with->options->smooth_by_spline, err);
 
     /* joint centres and segment poses, then all that varies in time */
     if (rc == SWT_OK)

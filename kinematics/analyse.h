@@ -8,7 +8,8 @@
 
 /** All that changes a number. Defaults by swt_analysis_options_init; stored with the study. */
 typedef struct swt_analysis_options {
-    double cutoff_hz;        /**< low-pass cut-off of every landmark; 0 = by residual analysis  */
+    double cutoff_hz;     /**< low-pass cut-off of every landmark; 0 = by residual analysis  */
+    int smooth_by_spline; /**< 1: smoothing spline, cross-validated, in place of the filter (0) */
     double max_spline_gap_s; /**< gaps up to this are filled by a spline          (0.10 s)      */
     double max_rigid_gap_s;  /**< gaps up to this are filled from the segment     (0.40 s)      */
     double onset_speed_m_s;  /**< takeaway threshold of the club head             (0.10 m/s)    */

@@ -3,6 +3,7 @@
 #include "kinematics/filter.h"
 #include "kinematics/gaps.h"
 #include "kinematics/label_check.h"
+#include "kinematics/spline.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -121,9 +122,32 @@ swt_status swt_check_landmark_labels(swt_landmark_set *set, swt_findings *findin
 /* Noise that no measure shows: smoothing it could only take away motion (own choice). */
 static const double negligible_noise_m = 0.00003;
 
+/* The frequency at which a smoothing spline's gain is one half, and back. */
+static double cutoff_of_smoothing(double smoothing, double rate_hz)
+{
+    return pow(rate_hz / smoothing, 0.25) / (2 * SWT_PI);
+}
+
+static double smoothing_of_cutoff(double cutoff_hz, double rate_hz)
+{
+    return rate_hz / pow(2 * SWT_PI * cutoff_hz, 4);
+}
+
+static swt_status spline_cutoff(double *cutoff_hz, double *noise, const double *x, size_t n,
+                                size_t split, double rate_hz, swt_error *err)
+{
+    double smoothing;
+    swt_status rc = swt_spline_gcv(&smoothing, NULL, noise, x, n, split, rate_hz, err);
+
+    if (rc == SWT_OK)
+        *cutoff_hz = cutoff_of_smoothing(smoothing, rate_hz);
+    return rc;
+}
+
 /* Cut-off and noise of one landmark: the largest cut-off and the mean noise of its coordinates. */
 static swt_status choose_cutoff(const swt_landmark_set *set, int landmark, size_t split,
-                                double fixed_hz, double *cutoff_hz, double *noise_m, swt_error *err)
+                                const swt_analysis_options *options, double *cutoff_hz,
+                                double *noise_m, swt_error *err)
 {
     double squares = 0;
     int used = 0;
@@ -132,8 +156,8 @@ static swt_status choose_cutoff(const swt_landmark_set *set, int landmark, size_
     *noise_m = nan("");
     for (int k = 0; k < 3; k++) {
         double cutoff, noise;
-        swt_status rc = swt_filter_residual_cutoff(&cutoff, &noise, set->axis[landmark][k],
-                                                   set->n_frames, split, set->rate_hz, err);
+        swt_status rc = (options->smooth_by_spline ? spline_cutoff : swt_filter_residual_cutoff)(
+            &cutoff, &noise, set->axis[landmark][k], set->n_frames, split, set->rate_hz, err);
         if (rc == SWT_EDATA)
             continue;
         if (rc != SWT_OK)
@@ -147,8 +171,8 @@ static swt_status choose_cutoff(const swt_landmark_set *set, int landmark, size_
         *noise_m = sqrt(squares / used);
     if (used > 0 && *noise_m < negligible_noise_m)
         *cutoff_hz = SWT_FILTER_HIGHEST_SHARE * set->rate_hz;
-    if (fixed_hz > 0)
-        *cutoff_hz = fixed_hz;
+    if (options->cutoff_hz > 0)
+        *cutoff_hz = options->cutoff_hz;
     return SWT_OK;
 }
 
@@ -160,13 +184,14 @@ swt_status swt_choose_cutoffs(const swt_landmark_set *set, size_t split,
 
     for (int i = 0; i < SWT_LANDMARK_COUNT && rc == SWT_OK; i++)
         if (set->present[i] && i != SWT_BALL && i != SWT_TARGET)
-            rc = choose_cutoff(set, i, split, options->cutoff_hz, &quality->cutoff_hz[i],
-                               &quality->noise_m[i], err);
+            rc = choose_cutoff(set, i, split, options, &quality->cutoff_hz[i], &quality->noise_m[i],
+                               err);
     return rc;
 }
 
 swt_status swt_smooth_landmarks(swt_landmark_set *set, size_t split,
-                                const double cutoff_hz[SWT_LANDMARK_COUNT], swt_error *err)
+                                const double cutoff_hz[SWT_LANDMARK_COUNT], bool by_spline,
+                                swt_error *err)
 {
     size_t n = set->n_frames, channels = 0;
     double *raw = malloc(3 * SWT_LANDMARK_COUNT * n * sizeof *raw);
@@ -182,7 +207,11 @@ swt_status swt_smooth_landmarks(swt_landmark_set *set, size_t split,
             cutoff[channels++] = cutoff_hz[i];
         }
     /* all channels at once: the filter runs several side by side */
-    rc = swt_filter_channels(raw, raw, channels, n, split, set->rate_hz, cutoff, err);
+    if (!by_spline)
+        rc = swt_filter_channels(raw, raw, channels, n, split, set->rate_hz, cutoff, err);
+    for (size_t c = 0; by_spline && rc == SWT_OK && c < channels; c++)
+        rc = swt_spline_smooth(raw + c * n, NULL, NULL, raw + c * n, n, split, set->rate_hz,
+                               smoothing_of_cutoff(cutoff[c], set->rate_hz), err);
     for (size_t c = 0; rc == SWT_OK && c < channels; c++)
         for (size_t f = 0; f < n; f++)
             if (isfinite(raw[c * n + f]))

@@ -16,6 +16,8 @@ SWT_MUST_USE swt_status swt_check_landmark_labels(swt_landmark_set *set, swt_fin
 /**
  * Cut-off of each landmark by residual analysis (the largest of its three coordinates), or the
  * fixed one of the options, and its white noise; both go to `quality`. Ball and target get none.
+ * With options->smooth_by_spline both come from generalised cross-validation (Woltring 1986), and
+ * the cut-off is where the spline's gain is one half.
  *
  * @param split  first frame after contact, n_frames for none
  */
@@ -24,7 +26,8 @@ SWT_MUST_USE swt_status swt_choose_cutoffs(const swt_landmark_set *set, size_t s
                                            swt_quality *quality, swt_error *err);
 
 /**
- * Smooths every landmark in place: zero-lag Butterworth, the two sides of contact apart. Runs too
+ * Smooths every landmark in place: zero-lag Butterworth (or the smoothing spline of the same
+ * cut-off), the two sides of contact apart. Runs too
  * short to smooth, and landmarks whose cut-off is 0, are left as recorded.
  *
  * @param split      first frame after contact, n_frames for none
@@ -32,7 +35,7 @@ SWT_MUST_USE swt_status swt_choose_cutoffs(const swt_landmark_set *set, size_t s
  */
 SWT_MUST_USE swt_status swt_smooth_landmarks(swt_landmark_set *set, size_t split,
                                              const double cutoff_hz[SWT_LANDMARK_COUNT],
-                                             swt_error *err);
+                                             bool by_spline, swt_error *err);
 
 /**
  * Fills gaps in place, from the other markers of the segment first, then by spline, never across

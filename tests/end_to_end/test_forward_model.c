@@ -446,6 +446,44 @@ static void noise_moves_little(void **state)
     }
 }
 
+/* Another smoother, the same swing: cross-validated splines against the low-pass filter. */
+static void splines_and_filter_agree(void **state)
+{
+    static const char *const names[] = {"hand_depth_at_shaft_level_backswing",
+                                        "hand_height_at_club_top", "thorax_turn_at_club_top",
+                                        "backswing_time", "depth_from_arms_at_club_top"};
+    static const double tolerance[] = {0.0015, 0.003, SWT_RADIANS(0.5), 0.006, 0.006};
+    swt_model_player player = swt_model_player_default(1.78);
+    swt_model_swing model = swt_model_swing_default("7-iron");
+    swt_model_recording r = recording();
+    swt_error err = SWT_ERROR_INIT;
+    swt_analysis_options options;
+    swt_marker_map map;
+    swt_landmark_set *set = NULL;
+    swt_findings findings = {0};
+    swt_swing *splined = NULL;
+    trial t;
+
+    (void)state;
+    r.noise_m = 0.0005;
+    t = run(&player, &model, &r, "z");
+    swt_analysis_options_init(&options);
+    options.smooth_by_spline = 1;
+    if (swt_map_ini_read(&map, NULL, SWT_SOURCE_DIR "/datasets/maps/demo.ini", &err) != SWT_OK ||
+        swt_marker_map_bind(&set, &map, t.capture, SWT_RIGHT_HANDED, &findings, &err) != SWT_OK ||
+        swt_analyse(&splined, set, NULL, &map, SWT_RIGHT_HANDED, &findings, &options, &err) !=
+            SWT_OK)
+        fail_msg("%s", err.msg);
+    for (size_t k = 0; k < sizeof names / sizeof *names; k++)
+        assert_close(splined->measure[swt_measure_find(names[k])].value, measure(&t, names[k]),
+                     tolerance[k], names[k]);
+    assert_close(splined->quality.noise_m[SWT_TRAIL_CAL], 0.0005, 0.0001, "noise found");
+    swt_swing_free(splined);
+    swt_landmark_set_free(set);
+    swt_marker_map_reset(&map);
+    done(&t);
+}
+
 /* A gap and a mislabelled stretch in the pelvis are mended, and said to be. */
 static void damage_is_mended_and_named(void **state)
 {
@@ -486,6 +524,7 @@ int main(void)
         cmocka_unit_test(without_feet_depth_is_absent),
         cmocka_unit_test(without_a_trunk_the_hands_stay),
         cmocka_unit_test(noise_moves_little),
+        cmocka_unit_test(splines_and_filter_agree),
         cmocka_unit_test(damage_is_mended_and_named),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
