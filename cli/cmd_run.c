@@ -4,6 +4,7 @@
 #include "cli/batch.h"
 #include "cli/commands.h"
 #include "cli/outputs.h"
+#include "cli/progress.h"
 #include "cli/summary.h"
 #include "io/study/study_lock.h"
 
@@ -39,9 +40,13 @@ static int assess_and_write(const swt_cli_command *self, const run_request *r,
     const swt_report_options options = {.command = r->command_line};
     swt_assessment *assessment = NULL;
     swt_error err = SWT_ERROR_INIT;
-    int assessed = swt_cli_assess(&assessment, self, study, group, &r->corridor);
-    int written = swt_cli_write_tables(self, r->tables, study, group ? assessment : NULL, false);
+    int assessed, written, figures, pages;
 
+    swt_progress_say(group ? "Building corridors" : "Gathering swings");
+    assessed = swt_cli_assess(&assessment, self, study, group, &r->corridor);
+    swt_progress_say("Writing tables");
+    written = swt_cli_write_tables(self, r->tables, study, group ? assessment : NULL, false);
+    swt_progress_say(NULL);
     if (written == SWT_EXIT_ALL_DONE)
         printf("tables: %s\n", r->tables);
     if (assessed != SWT_CLI_GO_ON)
@@ -58,14 +63,17 @@ static int assess_and_write(const swt_cli_command *self, const run_request *r,
             "without a corridor",
             default_group);
     }
-    if (swt_cli_draw_figures(self, r->figures, study, assessment) != SWT_EXIT_ALL_DONE)
-        written = SWT_EXIT_NO_OUTPUT;
-    else
+    swt_progress_say("Drawing figures");
+    figures = swt_cli_draw_figures(self, r->figures, study, assessment);
+    swt_progress_say("Writing pages");
+    pages = swt_cli_write_report(self, r->report, study, assessment, &options);
+    swt_progress_say(NULL);
+    if (figures == SWT_EXIT_ALL_DONE)
         printf("figures: %s\n", r->figures);
-    if (swt_cli_write_report(self, r->report, study, assessment, &options) != SWT_EXIT_ALL_DONE)
-        written = SWT_EXIT_NO_OUTPUT;
-    else
+    if (pages == SWT_EXIT_ALL_DONE)
         printf("report: %s/index.html\n", r->report);
+    if (figures != SWT_EXIT_ALL_DONE || pages != SWT_EXIT_ALL_DONE)
+        written = SWT_EXIT_NO_OUTPUT;
     swt_assessment_free(assessment);
     return written;
 }

@@ -37,3 +37,12 @@ void swt_progress_end(swt_progress *progress)
     if (progress->shown)
         fputs("\r\033[K", stderr);
 }
+
+void swt_progress_say(const char *step)
+{
+    if (isatty(STDERR_FILENO) != 1)
+        return;
+    fflush(stdout);
+    fprintf(stderr, "\r\033[K%s%s", step ? step : "", step ? " ..." : "");
+    fflush(stderr);
+}

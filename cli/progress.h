@@ -21,4 +21,7 @@ void swt_progress_step(swt_progress *progress, size_t done, const char *what);
 /** Takes the line away. */
 void swt_progress_end(swt_progress *progress);
 
+/** Shows one step of long work, until the next one or, with NULL, until nothing; on a terminal. */
+void swt_progress_say(const char *step);
+
 #endif
