@@ -62,6 +62,27 @@ static double event_position(swt_event event, const double *time_s, double at_s)
     return 0;
 }
 
+/* Phases in which the group has a band and the swing next to no curve. The samples at the events
+ * are left out: they belong to two phases. */
+static unsigned char unseen_phases(const swt_corridor *c, const double *curve)
+{
+    unsigned unseen = 0;
+
+    if (c->n_samples == 1)
+        return (unsigned char)(isfinite(curve[0]) ? 0 : 1);
+    for (size_t p = 0; p < SWT_PHASES; p++) {
+        size_t band = 0, seen = 0;
+        for (size_t i = p * SWT_PHASE_STEPS + 1; i < (p + 1) * SWT_PHASE_STEPS; i++) {
+            bool there = isfinite(c->lower[i]) && isfinite(c->upper[i]);
+            band += there;
+            seen += there && isfinite(curve[i]);
+        }
+        if (10 * seen < 9 * band)
+            unseen |= 1u << p;
+    }
+    return (unsigned char)unseen;
+}
+
 /* One swing against one corridor. `time_s` and `curve`: N values; a scalar uses the first. */
 static swt_status compare(swt_assessment *a, const swt_study *study, size_t compared,
                           swt_assessed_swing *s, const double *time_s, const double *curve,
@@ -87,6 +108,7 @@ static swt_status compare(swt_assessment *a, const swt_study *study, size_t comp
     rc = swt_departure_find(&list, &n, &summary, c->corridor, curve, &context, err);
     if (rc == SWT_OK) {
         s->was_compared[compared] = summary.n_compared > 0;
+        s->unseen[compared] = unseen_phases(c->corridor, curve);
         rc = append(s, list, n, c->corridor, curve, context.time_s, position, err);
     }
     free(list);
@@ -106,7 +128,8 @@ swt_status assess_swings(swt_assessment *a, const swt_study *study, swt_error *e
     for (size_t k = 0; rc == SWT_OK && k < n; k++) {
         row[k] = a->swing[k].swing;
         a->swing[k].was_compared = calloc(a->n_compared + 1, sizeof(bool));
-        if (!a->swing[k].was_compared)
+        a->swing[k].unseen = calloc(a->n_compared + 1, sizeof *a->swing[k].unseen);
+        if (!a->swing[k].was_compared || !a->swing[k].unseen)
             rc = swt_fail(err, SWT_ENOMEM, "out of memory");
     }
     if (rc == SWT_OK && n > 0)
@@ -210,6 +233,32 @@ static int by_order(const void *left, const void *right)
     return (a->compared > b->compared) - (a->compared < b->compared);
 }
 
+/* How much of the family could be compared at all: nothing can be said about the rest. */
+static void count_seen(const swt_assessment *a, swt_assessed_player *p)
+{
+    unsigned hidden = ~0u;
+    bool any_curve = false;
+
+    for (size_t i = 0; i < a->n_compared; i++) {
+        bool throughout = true, some = false;
+        if (!a->compared[i].in_family)
+            continue;
+        for (size_t k = p->first; k < p->first + p->n_swings; k++) {
+            const swt_assessed_swing *s = &a->swing[k];
+            some = some || s->was_compared[i];
+            throughout = throughout && s->was_compared[i] && s->unseen[i] == 0;
+            if (a->compared[i].is_series && s->was_compared[i]) {
+                hidden &= s->unseen[i];
+                any_curve = true;
+            }
+        }
+        p->n_throughout += throughout;
+        p->n_in_part += some && !throughout;
+    }
+    for (unsigned phase = 0; phase < SWT_PHASES; phase++)
+        p->phase_unseen[phase] = any_curve && (hidden >> phase & 1u);
+}
+
 static swt_status assess_player(swt_assessment *a, const swt_study *study, swt_assessed_player *p,
                                 swt_error *err)
 {
@@ -246,6 +295,8 @@ static swt_status assess_player(swt_assessment *a, const swt_study *study, swt_a
                certainty_of(&p->departure[p->n_chain]) >= SWT_MOST_SWINGS)
             p->n_chain++;
     }
+    if (rc == SWT_OK)
+        count_seen(a, p);
     if (!any_compared)
         p->certainty = SWT_NOT_COMPARED;
     free(room);

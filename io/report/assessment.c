@@ -96,6 +96,7 @@ void swt_assessment_free(swt_assessment *a)
     for (size_t i = 0; i < a->n_swings; i++) {
         free(a->swing[i].departure);
         free(a->swing[i].was_compared);
+        free(a->swing[i].unseen);
     }
     free(a->swing);
     for (size_t i = 0; i < a->n_players; i++)

@@ -55,6 +55,9 @@ typedef struct swt_assessed_departure {
 typedef struct swt_assessed_swing {
     size_t swing;       /**< row of the study */
     bool *was_compared; /**< n_compared: the measure has a value and a band somewhere */
+    /** n_compared: bit p is set where the corridor has a band in phase p and the swing less than
+     *  nine tenths of a curve there (own choice); a scalar has bit 0 alone. */
+    unsigned char *unseen;
     size_t n_departures;
     swt_assessed_departure *departure;
 } swt_assessed_swing;
@@ -98,6 +101,10 @@ typedef struct swt_assessed_player {
     swt_player_departure *departure; /**< those that lead first, in time; then the others    */
     swt_certainty certainty;         /**< of departure[0]                                     */
     size_t n_chain;                  /**< departures that matter and show in most swings      */
+    /** Measures of the family compared in every swing wherever the group has a band, and those
+     *  compared in some swings or in some phases alone; the rest has no value at all. */
+    size_t n_throughout, n_in_part;
+    bool phase_unseen[SWT_PHASES]; /**< no swing has any curve of the family there            */
 } swt_assessed_player;
 
 /** The reference group at the events: means over players of the players' means; NaN = absent. */

@@ -114,14 +114,15 @@ static void add_caption(swt_plot *plot, const swt_figure_frame *frame)
     char facts[96];
 
     if (frame->n_players == 0)
-        snprintf(facts, sizeof facts, "none to compare with");
+        facts[0] = '\0';
     else if (frame->coverage > 0)
         snprintf(facts, sizeof facts, ": %zu players, %zu swings, %.0f %% corridor",
                  frame->n_players, frame->n_swings, 100 * frame->coverage);
     else
         snprintf(facts, sizeof facts, ": %zu players, %zu swings", frame->n_players,
                  frame->n_swings);
-    add_caption_line(plot, "Group", frame->n_players ? frame->group : "", facts, 0.75 * c.font);
+    add_caption_line(plot, frame->n_players ? "Group" : "No group to compare with",
+                     frame->n_players ? frame->group : "", facts, 0.75 * c.font);
     if (!frame->player)
         return;
     snprintf(facts, sizeof facts, ": %zu swing%s", frame->n_player_swings,

@@ -118,10 +118,11 @@ swt_status swt_figure_draw_ledger(swt_plot *plot, const swt_figure_ledger *f, sw
     find_ranges(&box, f);
     figure_ranges(plot, &box);
     add_event_words(plot, &box, f);
-    figure_axis_names(plot, &box, "left bar: player; right bar: group mean",
-                      f->axis == SWT_LEDGER_DEPTH ? "depth since takeaway (mm)"
-                                                  : "height since takeaway (mm)",
-                      4.7);
+    figure_axis_names(
+        plot, &box,
+        f->frame.n_players ? "left bar: player; right bar: group mean" : "median of the swings",
+        f->axis == SWT_LEDGER_DEPTH ? "depth since takeaway (mm)" : "height since takeaway (mm)",
+        4.7);
     swt_plot_add(plot,
                  "set arrow from graph 0,first 0 to graph 1,first 0 nohead lw 0.8 lc rgb '" INK
                  "' front\n");

@@ -81,8 +81,9 @@ static void add_tube(swt_plot *plot, const swt_figure_path *f)
     for (size_t i = 0; i + 1 < f->n; i++) {
         if (!has_ellipse(f, i) || !has_ellipse(f, i + 1))
             continue;
-        for (int k = 0; k < TUBE_CORNERS; k++) {
-            double angle = 2 * SWT_PI * k / TUBE_CORNERS, ux = cos(angle), uy = sin(angle);
+        for (int k = 0; k <= TUBE_CORNERS; k++) { /* the last is the first: a border closes */
+            double angle = 2 * SWT_PI * (k % TUBE_CORNERS) / TUBE_CORNERS, ux = cos(angle),
+                   uy = sin(angle);
             double ax, ay, bx, by;
             support(&ax, &ay, f, i, ux, uy);
             support(&bx, &by, f, i + 1, ux, uy);

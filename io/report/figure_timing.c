@@ -69,6 +69,7 @@ swt_status swt_figure_draw_timing(swt_plot *plot, const swt_figure_timing *f, sw
                                   {LEGEND_CENTRE, "its middle player"},
                                   {LEGEND_PLAYER, "player, median"},
                                   {LEGEND_POINT, "each swing, below it"}};
+    enum { GROUP = 2 }; /* items about the group */
     figure_box box;
     size_t n_rows = 0;
 
@@ -76,8 +77,9 @@ swt_status swt_figure_draw_timing(swt_plot *plot, const swt_figure_timing *f, sw
         n_rows += any_time(f, e);
     if (n_rows == 0)
         return swt_fail(err, SWT_EDATA, "there are no event times to draw");
-    box = figure_begin(plot, &f->frame, "Timing of the swing", 13.2 * c.font, 3.6 * c.font, legend,
-                       sizeof legend / sizeof *legend);
+    box = figure_begin(plot, &f->frame, "Timing of the swing", 13.2 * c.font, 3.6 * c.font,
+                       f->frame.n_players ? legend : legend + GROUP,
+                       sizeof legend / sizeof *legend - (f->frame.n_players ? 0 : GROUP));
     box.x_low = 0;
     box.x_high = latest(f) * 1.04;
     box.y_low = 0.4;

@@ -52,8 +52,8 @@ static const char *certainty_words(swt_certainty certainty)
     return "";
 }
 
-static void add_player(swt_text *page, const swt_assessment *a, const swt_assessed_player *p,
-                       const char *file_name)
+static void add_player(swt_text *page, const swt_study *study, const swt_assessment *a,
+                       const swt_assessed_player *p, const char *file_name)
 {
     swt_text words = {0};
     char text[200] = "";
@@ -64,6 +64,8 @@ static void add_player(swt_text *page, const swt_assessment *a, const swt_assess
     swt_text_add(page, "</th><td>");
     swt_html_text(page, words.bytes ? words.bytes : "");
     swt_text_reset(&words);
+    if (page_serious(NULL, study, a, p) > 0)
+        swt_text_add(page, " <strong>(capture in doubt)</strong>");
     swt_text_add(page, "</td><td>");
     if (p->certainty > SWT_NOT_COMPARED) {
         const swt_player_departure *d = &p->departure[0];
@@ -85,12 +87,15 @@ static void add_player(swt_text *page, const swt_assessment *a, const swt_assess
 
 static void add_lead(swt_text *page, const swt_assessment *a)
 {
-    size_t n[SWT_STANDS + 1] = {0};
+    size_t n[SWT_STANDS + 1] = {0}, n_part = 0;
     swt_text line = {0};
     char count[64];
 
     for (size_t i = 0; i < a->n_players; i++)
         n[a->player[i].certainty]++;
+    for (size_t i = 0; i < a->n_players; i++)
+        n_part += a->player[i].certainty == SWT_NOTHING_DEPARTS &&
+                  a->player[i].n_throughout < a->n_family;
     swt_words_count(count, sizeof count, a->n_players, "set of swings", "sets of swings");
     if (a->options.group)
         swt_text_add(&line, "%s measured against the group \"%s\"", count, a->options.group);
@@ -102,6 +107,8 @@ static void add_lead(swt_text *page, const swt_assessment *a)
                      "swings in %zu",
                      n[SWT_STANDS], n[SWT_MOST_SWINGS],
                      n[SWT_SOME_SWINGS] + n[SWT_NOTHING_DEPARTS]);
+    if (n_part > 0)
+        swt_text_add(&line, " (in %zu of these not all could be compared)", n_part);
     if (n[SWT_NOT_COMPARED] > 0 && a->options.group)
         swt_text_add(&line, ", no comparison in %zu", n[SWT_NOT_COMPARED]);
     swt_text_add(&line, ".");
@@ -163,7 +170,7 @@ void page_index(swt_text *page, const swt_study *study, const swt_assessment *a,
         swt_html_table_begin(page, "Assessed players, earliest departure first", "stack", columns,
                              sizeof columns / sizeof *columns);
         for (size_t i = 0; i < a->n_players; i++)
-            add_player(page, a, order[i].player, file_name[order[i].number]);
+            add_player(page, study, a, order[i].player, file_name[order[i].number]);
         swt_html_table_end(page);
     }
     free(order);

@@ -1,12 +1,14 @@
-/* The sentence that comes first, and its shorter sisters. */
+/* What comes first on a page, in short sentences, and its shorter sister. */
 #include "io/report/page_parts.h"
 
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
 
-/* A series' own words, or a measure's title and value. No capital letter. */
-void page_clause(swt_text *out, const swt_assessment *a, const swt_player_departure *d)
+/* A series' own words, or a measure's title and value; in parentheses what is said beside it.
+ * No capital letter. */
+static void add_clause(swt_text *out, const swt_assessment *a, const swt_player_departure *d,
+                       const char *beside)
 {
     const swt_compared *c = &a->compared[d->compared];
     char value[48];
@@ -15,14 +17,20 @@ void page_clause(swt_text *out, const swt_assessment *a, const swt_player_depart
         const swt_series_words *w = swt_series_describe_in_words((swt_series)c->index);
         const char *words = d->direction > 0 ? w->more : w->less;
         size_t length = strlen(words);
-        swt_text_add(out, "%s %.*s", w->subject,
-                     (int)(words[length - 1] == ',' ? length - 1 : length), words);
+        swt_text_add(out, "%s %.*s%s%s%s", w->subject,
+                     (int)(words[length - 1] == ',' ? length - 1 : length), words,
+                     *beside ? " (" : "", beside, *beside ? ")" : "");
     } else {
         const swt_measure *m = swt_measure_row(c->index);
-        swt_text_add(out, "%s is %s (%s)", m->title,
+        swt_text_add(out, "%s is %s (%s%s%s)", m->title,
                      swt_words_value(value, sizeof value, m->quantity, d->largest_value),
-                     d->direction > 0 ? m->more : m->less);
+                     d->direction > 0 ? m->more : m->less, *beside ? "; " : "", beside);
     }
+}
+
+void page_clause(swt_text *out, const swt_assessment *a, const swt_player_departure *d)
+{
+    add_clause(out, a, d, "");
 }
 
 static void add_when(swt_text *out, const swt_assessed_player *p, const swt_player_departure *d)
@@ -30,11 +38,12 @@ static void add_when(swt_text *out, const swt_assessed_player *p, const swt_play
     char moment[160];
 
     if (!isfinite(d->start_s))
-        swt_text_add(out, " from a moment %s", swt_words_phase(moment, sizeof moment, d->position));
+        swt_text_add(out, ", from a moment %s",
+                     swt_words_phase(moment, sizeof moment, d->position));
     else if (d->start_s < 0.005)
-        swt_text_add(out, " already at takeaway");
+        swt_text_add(out, ", already at takeaway");
     else
-        swt_text_add(out, " from %.2f s after takeaway (%s)", d->start_s,
+        swt_text_add(out, ", from %.2f s after takeaway (%s)", d->start_s,
                      swt_words_moment(moment, sizeof moment, p->event_s, d->start_s));
 }
 
@@ -46,11 +55,10 @@ static void add_first(swt_text *out, const swt_assessment *a, const swt_assessed
 
     if (c->is_series) {
         const swt_series_words *w = swt_series_describe_in_words((swt_series)c->index);
-        swt_text_add(out, "%s %s than in the group's corridor", w->subject,
-                     d->direction > 0 ? w->more : w->less);
-        add_when(out, p, d);
-        swt_text_add(out, ", by up to %s beyond its edge",
+        swt_text_add(out, "%s %s than in the group's corridor, by up to %s", w->subject,
+                     d->direction > 0 ? w->more : w->less,
                      swt_words_amount(words, sizeof words, c->quantity, d->largest_excess));
+        add_when(out, p, d);
     } else {
         const swt_measure *m = swt_measure_row(c->index);
         swt_text_add(out, "%s is %s, %s the group's %s to %s (%s)", m->title,
@@ -62,7 +70,7 @@ static void add_first(swt_text *out, const swt_assessment *a, const swt_assessed
         if (isfinite(d->start_s))
             swt_text_add(out, ", settled %.2f s after takeaway", d->start_s);
     }
-    swt_text_add(out, ", %s", swt_words_swings(words, sizeof words, d->n_departing, d->n_swings));
+    swt_text_add(out, ", %s.", swt_words_swings(words, sizeof words, d->n_departing, d->n_swings));
 }
 
 /* How much a departure tells: its size, and the hands before all else, since their path is what
@@ -81,7 +89,7 @@ static void add_followers(swt_text *out, const swt_assessment *a, const swt_asse
 {
     enum { MOST = 3 };
     const swt_player_departure *first = &p->departure[0], *pick[MOST], *move;
-    char phase[160];
+    char phase[160], beside[200];
     size_t n = 0;
 
     for (size_t i = 1; i < p->n_chain; i++) {
@@ -110,20 +118,54 @@ static void add_followers(swt_text *out, const swt_assessment *a, const swt_asse
             pick[k - 1] = move;
         }
     for (size_t k = 0; k < n; k++) {
-        swt_text_add(out, k == 0 ? "; then " : k + 1 == n ? " and " : ", ");
-        page_clause(out, a, pick[k]);
-        if (isfinite(pick[k]->start_s))
-            swt_text_add(out, pick[k]->start_s < 0.005 ? " (also at takeaway)" : " (from %.2f s)",
-                         pick[k]->start_s);
+        if (!isfinite(pick[k]->start_s))
+            snprintf(beside, sizeof beside, "%s",
+                     swt_words_phase(phase, sizeof phase, pick[k]->position));
+        else if (pick[k]->start_s < 0.005)
+            snprintf(beside, sizeof beside, "also at takeaway");
         else
-            swt_text_add(out, " (%s)", swt_words_phase(phase, sizeof phase, pick[k]->position));
+            snprintf(beside, sizeof beside, "%s %.2f s",
+                     a->compared[pick[k]->compared].is_series ? "from" : "settled at",
+                     pick[k]->start_s);
+        swt_text_add(out, k == 0 ? " Then " : k + 1 == n ? " and " : ", ");
+        add_clause(out, a, pick[k], beside);
     }
+    if (n > 0)
+        swt_text_add(out, ".");
 }
 
 static void make_capital(swt_text *out, size_t at)
 {
     if (out->bytes && at < out->length && out->bytes[at] >= 'a' && out->bytes[at] <= 'z')
         out->bytes[at] = (char)(out->bytes[at] - 'a' + 'A');
+}
+
+/* In how many swings, and how much of them: what was not seen is not called clean. */
+static void add_nothing(swt_text *out, const swt_assessment *a, const swt_assessed_player *p)
+{
+    bool all = p->n_throughout == a->n_family;
+
+    swt_text_add(out, "No measure leaves the group's corridor by a noteworthy amount in %s",
+                 all ? "" : "what could be compared of ");
+    if (p->n_swings == 1)
+        swt_text_add(out, "the only swing.");
+    else if (all)
+        swt_text_add(out, "%s of the %zu swings.", p->n_swings == 2 ? "either" : "any",
+                     p->n_swings);
+    else
+        swt_text_add(out, "the %zu swings.", p->n_swings);
+    if (all)
+        swt_text_add(out, " All %zu measures could be compared throughout.", a->n_family);
+    else
+        page_unseen_sentence(out, a, p);
+    if (p->n_departures)
+        swt_text_add(out, " What departs is small.");
+}
+
+/* Much is not compared: less than nine tenths of the family throughout. Own choice. */
+static bool much_unseen(const swt_assessment *a, const swt_assessed_player *p)
+{
+    return 10 * p->n_throughout < 9 * a->n_family;
 }
 
 void swt_report_lead(swt_text *out, const swt_assessment *a, const swt_assessed_player *p)
@@ -147,36 +189,28 @@ void swt_report_lead(swt_text *out, const swt_assessment *a, const swt_assessed_
                                       : "they have none of the measures that the group has");
         return;
     case SWT_NOTHING_DEPARTS:
-        swt_text_add(out, "No measure leaves the group's corridor by a noteworthy amount in ");
-        if (p->n_swings == 1)
-            swt_text_add(out, "the only swing");
-        else
-            swt_text_add(out, "%s of the %zu swings", p->n_swings == 2 ? "either" : "any",
-                         p->n_swings);
-        swt_text_add(out, "; %zu were looked at%s", a->n_family,
-                     p->n_departures ? ", and what departs is small" : "");
-        break;
+        add_nothing(out, a, p);
+        return;
     case SWT_SOME_SWINGS:
-        swt_text_add(out, "Nothing leaves the group's corridor in most of the swings; what does so "
-                          "first, in some, is that ");
+        swt_text_add(out, "Nothing leaves the group's corridor in most of the swings. In some, ");
         add_first(out, a, p, &p->departure[0]);
         break;
     case SWT_MOST_SWINGS:
         add_first(out, a, p, &p->departure[0]);
         add_followers(out, a, p);
         swt_text_add(out,
-                     "; with %zu measures looked at together this can be chance, so take it as a "
-                     "hint",
+                     " With %zu measures looked at together this can be chance: take it as a hint.",
                      a->n_family);
         break;
     case SWT_STANDS:
         add_first(out, a, p, &p->departure[0]);
         add_followers(out, a, p);
-        swt_text_add(out, "; the first stands after allowing for all %zu measures looked at",
+        swt_text_add(out, " The first stands after allowing for all %zu measures looked at.",
                      a->n_family);
         break;
     }
-    swt_text_add(out, ".");
+    if (much_unseen(a, p))
+        page_unseen_sentence(out, a, p);
     make_capital(out, begin);
 }
 
@@ -193,6 +227,10 @@ void swt_report_lead_short(swt_text *out, const swt_assessment *a, const swt_ass
     }
     if (p->certainty == SWT_NOTHING_DEPARTS) {
         swt_text_add(out, "Nothing of note departs");
+        if (p->n_throughout < a->n_family)
+            swt_text_add(out,
+                         " in what could be compared: %zu of %zu measures throughout, %zu in part",
+                         p->n_throughout, a->n_family, p->n_in_part);
         return;
     }
     page_clause(out, a, d);
@@ -200,5 +238,8 @@ void swt_report_lead_short(swt_text *out, const swt_assessment *a, const swt_ass
         swt_text_add(out, ", by up to %s",
                      swt_words_amount(words, sizeof words, a->compared[d->compared].quantity,
                                       d->largest_excess));
+    if (much_unseen(a, p))
+        swt_text_add(out, "; only %zu of %zu measures could be compared throughout",
+                     p->n_throughout, a->n_family);
     make_capital(out, begin);
 }

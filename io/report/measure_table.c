@@ -125,7 +125,7 @@ static void add_measure_row(swt_text *page, const swt_measure *m, const row_fact
                  m->quantity == SWT_FRACTION ? "" : swt_quantity_unit(m->quantity)->shown);
     add_cell(page, swt_words_number(text, sizeof text, m->quantity, f->median));
     if (with_sd)
-        add_cell(page, swt_words_number(text, sizeof text, m->quantity, f->sd));
+        add_cell(page, swt_words_uncertainty(text, sizeof text, m->quantity, f->sd));
     swt_text_add(page, "<td class=\"n\">%zu of %zu</td>", f->n, n_swings);
     add_cell(page, swt_words_number(text, sizeof text, m->quantity, c ? c->centre[0] : nan("")));
     if (c)
@@ -170,7 +170,7 @@ swt_status page_measure_table(swt_text *page, const swt_study *study, const swt_
     if (with_sd) { /* a column of nothing but dashes helps nobody */
         for (size_t i = n_columns++; i > 3; i--)
             columns[i] = columns[i - 1];
-        columns[3] = "#Uncertainty (SD)";
+        columns[3] = "#Standard uncertainty";
     }
     swt_html_table_begin(page, "The player's swings and the group's band", "wide", columns,
                          n_columns);
@@ -183,6 +183,13 @@ swt_status page_measure_table(swt_text *page, const swt_study *study, const swt_
              "by itself: among so many rows, some lie outside by chance.",
              100 * a->options.corridor.coverage, 100 * a->options.corridor.confidence);
     swt_html_paragraph(page, "soft", note);
+    if (with_sd)
+        swt_html_paragraph(
+            page, "soft",
+            "Standard uncertainty: how much marker noise alone makes the value of "
+            "one swing uncertain, as a standard deviation in the row's unit, median "
+            "over the swings; about twice as much covers 95 %. Where the markers sit "
+            "on the skin is not in it.");
     free(room);
     free(facts);
     return SWT_OK;

@@ -134,7 +134,7 @@ void page_provenance(swt_text *page, const swt_study *study, const swt_assessmen
     char line[400];
 
     swt_html_heading(page, 2, "provenance", "Where the numbers come from");
-    swt_text_add(page, "<dl>\n");
+    swt_text_add(page, "<dl class=\"facts\">\n");
     add_fact(page, "Study file", study->path);
     add_fact(page, "Made by swathe", study->version);
     add_fact(page, "On", study->created);
@@ -165,22 +165,42 @@ void page_provenance(swt_text *page, const swt_study *study, const swt_assessmen
     }
 }
 
-size_t page_findings(swt_text *page, const swt_study *study, size_t capture, long swing)
+size_t page_serious(const swt_study_finding **first, const swt_study *study,
+                    const swt_assessment *a, const swt_assessed_player *p)
+{
+    size_t n = 0;
+
+    for (size_t k = 0; k < p->n_swings; k++) {
+        size_t row = a->swing[p->first + k].swing;
+        for (size_t i = 0; i < study->n_findings; i++) {
+            const swt_study_finding *f = &study->finding[i];
+            if (f->severity != SWT_SERIOUS || f->capture != study->swing[row].capture ||
+                (f->swing != -1 && f->swing != (long)row))
+                continue;
+            if (n++ == 0 && first)
+                *first = f;
+        }
+    }
+    return n;
+}
+
+size_t page_findings(swt_text *page, const swt_study *study, size_t capture, long swing,
+                     swt_severity least)
 {
     static const char *const weight[] = {"Note", "Caution", "Serious"};
     size_t n = 0;
 
-    for (size_t i = 0; i < study->n_findings; i++) {
-        const swt_study_finding *f = &study->finding[i];
-        if (f->capture != capture || (swing != EVERY_SWING && f->swing != -1 && f->swing != swing))
-            continue;
-        swt_text_add(page, n == 0 ? "<ul>\n<li>" : "<li>");
-        swt_text_add(page, "<strong>%s:</strong> ",
-                     f->severity <= SWT_SERIOUS ? weight[f->severity] : weight[0]);
-        swt_html_text(page, f->text);
-        swt_text_add(page, "</li>\n");
-        n++;
-    }
+    for (int severity = SWT_SERIOUS; severity >= (int)least; severity--)
+        for (size_t i = 0; i < study->n_findings; i++) {
+            const swt_study_finding *f = &study->finding[i];
+            if ((int)f->severity != severity || f->capture != capture ||
+                (swing != EVERY_SWING && f->swing != -1 && f->swing != swing))
+                continue;
+            swt_text_add(page, n++ == 0 ? "<ul>\n<li>" : "<li>");
+            swt_text_add(page, "<strong>%s:</strong> ", weight[severity]);
+            swt_html_text(page, f->text);
+            swt_text_add(page, "</li>\n");
+        }
     if (n > 0)
         swt_text_add(page, "</ul>\n");
     return n;

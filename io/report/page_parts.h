@@ -11,8 +11,9 @@ enum { PICTURES_MOST = 12, PATH_ROOM = 4096, EVERY_SWING = -2 };
 /** One figure of a page: its file, what it shows in words. */
 typedef struct page_picture {
     char path[PATH_ROOM];
-    char alt[400];
+    char alt[1000];
     const char *caption;
+    bool group_signs; /* the group's events are marked beside the player's */
 } page_picture;
 
 typedef struct page_pictures {
@@ -31,11 +32,12 @@ SWT_MUST_USE swt_status page_draw_pictures(page_pictures *pictures, const char *
 /** "player-03-p07": the number keeps codes apart that differ in signs only. */
 char *page_slug(char *out, size_t room, const char *code, size_t number);
 
-/** A player's page. `figures_note`: why there are none, NULL when there are. */
+/** A player's page. `figures_note`: why there are none, NULL when there are. `file_name`: of all
+ *  players' pages, for links from one to the other. */
 SWT_MUST_USE swt_status page_player(swt_text *page, const swt_study *study, const swt_assessment *a,
                                     const swt_assessed_player *p, const page_pictures *pictures,
-                                    const char *figures_note, const swt_report_options *options,
-                                    swt_error *err);
+                                    const char *figures_note, const char *const *file_name,
+                                    const swt_report_options *options, swt_error *err);
 
 void page_index(swt_text *page, const swt_study *study, const swt_assessment *a,
                 const char *const *file_name, const swt_report_options *options);
@@ -65,7 +67,25 @@ void page_provenance(swt_text *page, const swt_study *study, const swt_assessmen
 /** "the hands are deeper" or "backswing time is 0.62 s (faster backswing)". */
 void page_clause(swt_text *out, const swt_assessment *a, const swt_player_departure *d);
 
-/** Findings about a capture and one of its swings, or EVERY_SWING; returns how many. */
-size_t page_findings(swt_text *page, const swt_study *study, size_t capture, long swing);
+/** " Of the 33 measures 9 could be compared throughout, 22 in part (...) and 2 not at all." */
+void page_unseen_sentence(swt_text *out, const swt_assessment *a, const swt_assessed_player *p);
+
+/** A section that lists what could not be compared and why; nothing where all could. */
+void page_unseen(swt_text *page, const swt_study *study, const swt_assessment *a,
+                 const swt_assessed_player *p);
+
+/** The first event at the ends of the phases marked that a swing lacks, and why it does: "lead arm
+ *  level, backswing: not reached in this swing"; "" when none is absent. Returns `out`. */
+char *page_absent_event(char *out, size_t size, const swt_study *study, const size_t *row, size_t n,
+                        const bool phase[SWT_PHASES]);
+
+/** Serious findings about a player's captures; `first` may be NULL. Returns how many. */
+size_t page_serious(const swt_study_finding **first, const swt_study *study,
+                    const swt_assessment *a, const swt_assessed_player *p);
+
+/** Findings about a capture and one of its swings, or EVERY_SWING, that weigh `least` or more, the
+ *  gravest first; returns how many. */
+size_t page_findings(swt_text *page, const swt_study *study, size_t capture, long swing,
+                     swt_severity least);
 
 #endif

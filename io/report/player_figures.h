@@ -42,4 +42,26 @@ SWT_MUST_USE swt_status player_draw_ledger(swt_plot *plot, player_data *d, swt_l
 SWT_MUST_USE swt_status player_draw_timing(swt_plot *plot, player_data *d, char *alt,
                                            size_t alt_size, swt_error *err);
 
+/** Median over the swings of curves (n_swings * SWT_CURVE_SAMPLES) at one sample. */
+double player_median_at(player_data *d, const double *curves, size_t sample);
+
+/** Median over the swings of where they are at an event: by the registered curves of the series, or
+ *  by a swing's own samples where it has no registered curve there. */
+SWT_MUST_USE swt_status player_median_at_event(double *median, player_data *d, swt_series series,
+                                               const double *curves, swt_event event,
+                                               swt_error *err);
+
+/** Value between two samples of a native series, linear; NaN outside. */
+double player_native_at(const double *native, size_t n_frames, double frame);
+
+/** The phases in which a median (n samples from registered sample `first`) has next to no value and
+ *  the event that they lack: "between takeaway and club top; lead arm level, backswing: not reached
+ *  in this swing"; "" for none. */
+void player_absent_words(char *out, size_t size, const player_data *d, const double *median,
+                         size_t first, size_t n);
+
+/** The stretches of a bold line that are stressed, in words. */
+void player_outside_words(char *out, size_t size, const char *what, bool compared,
+                          const bool *outside, const double *median, size_t first, size_t n);
+
 #endif

@@ -32,6 +32,47 @@ static void add_make_up(swt_text *page, const swt_study *study, const swt_assess
     swt_text_reset(&line);
 }
 
+/* "Other swings of A1: session 2, full; ..." */
+static void add_others(swt_text *page, const swt_assessment *a, const swt_assessed_player *p,
+                       const char *const *file_name)
+{
+    size_t n = 0;
+
+    for (size_t i = 0; file_name && i < a->n_players; i++) {
+        const swt_assessed_player *other = &a->player[i];
+        if (other == p || strcmp(other->code, p->code) != 0)
+            continue;
+        if (n++ == 0) {
+            swt_text_add(page, "<p>Other swings of ");
+            swt_html_text(page, p->code);
+            swt_text_add(page, ": ");
+        } else {
+            swt_text_add(page, "; ");
+        }
+        swt_html_link(page, file_name[i], other->kind[0] ? other->kind : other->name);
+    }
+    if (n > 0)
+        swt_text_add(page, ".</p>\n");
+}
+
+/* Serious findings come before the lead: what follows cannot be trusted until they are settled. */
+static void add_serious(swt_text *page, const swt_study *study, const swt_assessment *a,
+                        const swt_assessed_player *p)
+{
+    const swt_study_finding *first;
+    size_t n = page_serious(&first, study, a, p);
+
+    if (n == 0)
+        return;
+    swt_text_add(page, "<p class=\"lead warn\"><strong>Do not rely on this page yet: the capture "
+                       "itself is in doubt.</strong> ");
+    swt_html_text(page, first->text);
+    if (n > 1)
+        swt_text_add(page, " There %s %zu more serious %s.", n == 2 ? "is" : "are", n - 1,
+                     n == 2 ? "finding" : "findings");
+    swt_text_add(page, " <a href=\"#quality\">How good the captures are</a></p>\n");
+}
+
 /* What makes the leading sentence less sure than its statistics: faults of the captures. */
 static void add_doubts(swt_text *page, const swt_study *study, const swt_assessment *a,
                        const swt_assessed_player *p)
@@ -39,7 +80,6 @@ static void add_doubts(swt_text *page, const swt_study *study, const swt_assessm
     const swt_compared *c =
         p->certainty > SWT_NOT_COMPARED ? &a->compared[p->departure[0].compared] : NULL;
     swt_verdict worst = swt_usable();
-    size_t n_serious = 0;
     char reason[200], line[400];
 
     for (size_t k = 0; k < p->n_swings; k++) {
@@ -47,24 +87,11 @@ static void add_doubts(swt_text *page, const swt_study *study, const swt_assessm
         if (c)
             worst = swt_worse(worst, c->is_series ? study->series_verdict[c->index][row]
                                                   : study->measure[c->index][row].verdict);
-        for (size_t i = 0; i < study->n_findings; i++)
-            n_serious += study->finding[i].severity == SWT_SERIOUS &&
-                         study->finding[i].capture == study->swing[row].capture &&
-                         (study->finding[i].swing == -1 || study->finding[i].swing == (long)row);
     }
     if (worst.state == SWT_LIMITED) {
         snprintf(line, sizeof line, "This measure is limited in these captures: %s.",
                  swt_reason_text(reason, sizeof reason, worst));
         swt_html_paragraph(page, NULL, line);
-    }
-    if (n_serious > 0) {
-        snprintf(line, sizeof line,
-                 "The captures themselves are in doubt: %zu serious %s below. Settle that before "
-                 "you read anything else on this page.",
-                 n_serious, n_serious == 1 ? "finding is listed" : "findings are listed");
-        swt_text_add(page, "<p><strong>");
-        swt_html_text(page, line);
-        swt_text_add(page, "</strong> <a href=\"#quality\">How good the captures are</a></p>\n");
     }
 }
 
@@ -74,12 +101,13 @@ static void add_lead(swt_text *page, const swt_assessment *a, const swt_assessed
     char *split;
 
     swt_report_lead(&lead, a, p);
-    split = lead.bytes ? strstr(lead.bytes, "; ") : NULL;
+    split =
+        lead.bytes ? strstr(lead.bytes, ". ") : NULL; /* no number has a blank after its point */
     swt_text_add(page, "<p class=\"lead\"><strong>");
     if (split) { /* what departs first stands out from what came after */
         *split = '\0';
         swt_html_text(page, lead.bytes);
-        swt_text_add(page, ";</strong> ");
+        swt_text_add(page, ".</strong> ");
         swt_html_text(page, split + 2);
         swt_text_add(page, "</p>\n");
     } else {
@@ -113,24 +141,46 @@ static swt_status add_pictures(swt_text *page, const page_pictures *pictures, sw
     swt_text_add(page, "<div class=\"grid\">\n");
     for (size_t i = 0; rc == SWT_OK && i < pictures->n; i++) {
         const page_picture *item = &pictures->item[i];
-        char caption[600];
-        snprintf(caption, sizeof caption, "%s%s%s", item->alt, item->caption ? " " : "",
-                 item->caption ? item->caption : "");
+        char caption[1400];
+        snprintf(caption, sizeof caption, "%s%s%s%s", item->alt, item->caption ? " " : "",
+                 item->caption ? item->caption : "",
+                 item->group_signs ? " Open signs: the group at the same events." : "");
         rc = swt_html_figure(page, item->path, item->alt, caption, err);
     }
     swt_text_add(page, "</div>\n");
     return rc;
 }
 
-static void add_quality(swt_text *page, const swt_study *study, const swt_assessment *a,
-                        const swt_assessed_player *p)
+/* The moments that were not found, since much hangs on them; "" when all were. */
+static void add_absent_events(swt_text *line, const swt_study *study, size_t row)
 {
-    swt_html_heading(page, 2, "quality", "How good the captures are");
-    for (size_t k = 0; k < p->n_swings; k++) {
-        size_t row = a->swing[p->first + k].swing;
-        const swt_study_swing *s = &study->swing[row];
-        const swt_study_capture *c = &study->capture[s->capture];
-        char line[160];
+    char reason[200];
+
+    for (int e = 0; e < SWT_EVENT_COUNT; e++) {
+        swt_verdict v = study->event[e][row].verdict;
+        if (v.state == SWT_ABSENT)
+            swt_text_add(line, "%s%s (%s)",
+                         line->length ? "; " : "Moments not found: ", swt_event_title((swt_event)e),
+                         swt_reason_text(reason, sizeof reason, v));
+    }
+    if (line->length)
+        swt_text_add(line, ".");
+}
+
+/* One capture's remarks under its name; false, and nothing said, when there are none. */
+static bool add_remarks(swt_text *page, const swt_study *study, size_t row)
+{
+    const swt_study_swing *s = &study->swing[row];
+    const swt_study_capture *c = &study->capture[s->capture];
+    bool any = s->target_from_stance;
+    swt_text absent = {0};
+    char line[160];
+
+    for (size_t i = 0; i < study->n_findings && !any; i++)
+        any = study->finding[i].capture == s->capture &&
+              (study->finding[i].swing == -1 || study->finding[i].swing == (long)row);
+    add_absent_events(&absent, study, row);
+    if (any || absent.length) {
         swt_html_heading(page, 3, NULL, c->file);
         snprintf(line, sizeof line, "%.0f frames a second, %zu frames, swing of %.2f s.",
                  s->rate_hz, c->n_frames, s->rate_hz > 0 ? (double)s->n_frames / s->rate_hz : 0.0);
@@ -139,14 +189,39 @@ static void add_quality(swt_text *page, const swt_study *study, const swt_assess
             swt_html_paragraph(page, NULL,
                                "The target line was taken from the toes, since the capture gives "
                                "none: an open or closed stance shifts depth.");
-        if (page_findings(page, study, s->capture, (long)row) == 0)
-            swt_html_paragraph(page, NULL, "Nothing to remark.");
+        if (absent.length)
+            swt_html_paragraph(page, NULL, absent.bytes ? absent.bytes : "");
+        page_findings(page, study, s->capture, (long)row, SWT_NOTE);
     }
+    any = any || absent.length > 0;
+    swt_text_reset(&absent);
+    return any;
+}
+
+static void add_quality(swt_text *page, const swt_study *study, const swt_assessment *a,
+                        const swt_assessed_player *p)
+{
+    swt_text plain = {0};
+
+    swt_html_heading(page, 2, "quality", "How good the captures are");
+    for (size_t k = 0; k < p->n_swings; k++) {
+        size_t row = a->swing[p->first + k].swing;
+        if (!add_remarks(page, study, row))
+            swt_text_add(&plain, "%s%s (%.0f frames a second)",
+                         plain.length ? ", " : "Nothing to remark on ",
+                         study->capture[study->swing[row].capture].file, study->swing[row].rate_hz);
+    }
+    if (plain.length) {
+        swt_text_add(&plain, ".");
+        swt_html_paragraph(page, NULL, plain.bytes ? plain.bytes : "");
+    }
+    swt_text_reset(&plain);
 }
 
 swt_status page_player(swt_text *page, const swt_study *study, const swt_assessment *a,
                        const swt_assessed_player *p, const page_pictures *pictures,
-                       const char *figures_note, const swt_report_options *options, swt_error *err)
+                       const char *figures_note, const char *const *file_name,
+                       const swt_report_options *options, swt_error *err)
 {
     char title[400];
     swt_status rc = SWT_OK;
@@ -156,6 +231,8 @@ swt_status page_player(swt_text *page, const swt_study *study, const swt_assessm
     swt_text_add(page, "<p><a href=\"index.html\">All players</a></p>\n");
     swt_html_heading(page, 1, NULL, title);
     add_make_up(page, study, a, p);
+    add_others(page, a, p, file_name);
+    add_serious(page, study, a, p);
     add_lead(page, a, p);
     add_doubts(page, study, a, p);
     swt_html_heading(page, 2, "evidence", "What it looks like");
@@ -169,8 +246,11 @@ swt_status page_player(swt_text *page, const swt_study *study, const swt_assessm
     if (p->n_departures == 0)
         swt_html_paragraph(page, NULL,
                            p->certainty == SWT_NOT_COMPARED ? "Nothing was compared."
-                                                            : "Nothing leaves the corridor.");
+                           : p->n_throughout == a->n_family
+                               ? "Nothing leaves the corridor."
+                               : "Nothing that could be compared leaves the corridor.");
     page_departure_table(page, a, p);
+    page_unseen(page, study, a, p);
     page_cautions(page, a);
     swt_html_heading(page, 2, "measures", "All measures");
     rc = page_measure_table(page, study, a, p, err);

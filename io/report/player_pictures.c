@@ -84,6 +84,7 @@ static swt_status begin(picture_job *job, const char *name, double ratio, swt_er
     page_picture *new = &job->pictures->item[job->pictures->n];
 
     new->caption = NULL;
+    new->group_signs = false;
     new->alt[0] = '\0';
     snprintf(new->path, sizeof new->path, "%s/%s-%s.%s", job->folder, job->slug, name,
              swt_plot_extension(job->format));
@@ -149,6 +150,7 @@ static swt_status draw_all(picture_job *job, player_data *d, swt_error *err)
     for (size_t v = 0; rc == SWT_OK && v < PLAYER_VIEWS; v++) {
         rc = begin(job, player_views[v].name, player_views[v].ratio, err);
         item(job)->caption = player_views[v].caption;
+        item(job)->group_signs = d->a->n_reference_players > 0;
         if (rc == SWT_OK)
             rc = finish(job, player_draw_path(job->plot, d, &player_views[v], item(job)->alt,
                                               sizeof item(job)->alt, err));

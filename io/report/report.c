@@ -26,12 +26,13 @@ static swt_status write_in(const char *folder, const char *name, const swt_text 
 }
 
 static swt_status write_player(swt_report_outcome *outcome, const char *folder, const char *slug,
-                               const char *file_name, const swt_study *study,
+                               const char *const *file_name, const swt_study *study,
                                const swt_assessment *a, const swt_assessed_player *p,
                                const swt_report_options *options, swt_error *err)
 {
     char figures[PATH_ROOM], note[700];
     swt_assessment bare = swt_assessment_without_group(a);
+    size_t number = (size_t)(p - a->player);
     page_pictures *pictures = calloc(1, sizeof *pictures);
     swt_text page = {0};
     swt_status rc = SWT_OK;
@@ -55,29 +56,33 @@ static swt_status write_player(swt_report_outcome *outcome, const char *folder, 
     }
     snprintf(note, sizeof note, "There are no figures on this page: %s", outcome->message);
     if (rc == SWT_OK)
-        rc = page_player(&page, study, a, p, pictures, pictures->drawn ? NULL : note, options, err);
+        rc = page_player(&page, study, a, p, pictures, pictures->drawn ? NULL : note, file_name,
+                         options, err);
     if (rc == SWT_OK)
-        rc = write_in(folder, file_name, &page, err);
+        rc = write_in(folder, file_name[number], &page, err);
     outcome->n_pages += rc == SWT_OK;
     swt_text_reset(&page);
     free(pictures);
     return rc;
 }
 
+/* The names come first, since the pages link to each other. */
 static swt_status write_players(swt_report_outcome *outcome, const char *folder,
-                                char (*file_name)[NAME_ROOM + 8], const swt_study *study,
-                                const swt_assessment *a, const swt_report_options *options,
-                                swt_error *err)
+                                char (*room)[NAME_ROOM + 8], const char **file_name,
+                                const swt_study *study, const swt_assessment *a,
+                                const swt_report_options *options, swt_error *err)
 {
     char slug[NAME_ROOM];
     swt_status rc = SWT_OK;
 
-    for (size_t i = 0; rc == SWT_OK && i < a->n_players; i++) {
-        page_slug(slug, sizeof slug, a->player[i].name, i);
-        snprintf(file_name[i], NAME_ROOM + 8, "%s.html", slug);
-        rc = write_player(outcome, folder, slug, file_name[i], study, a, &a->player[i], options,
-                          err);
+    for (size_t i = 0; i < a->n_players; i++) {
+        snprintf(room[i], sizeof room[i], "%s.html",
+                 page_slug(slug, sizeof slug, a->player[i].name, i));
+        file_name[i] = room[i];
     }
+    for (size_t i = 0; rc == SWT_OK && i < a->n_players; i++)
+        rc = write_player(outcome, folder, page_slug(slug, sizeof slug, a->player[i].name, i),
+                          file_name, study, a, &a->player[i], options, err);
     return rc;
 }
 
@@ -121,7 +126,7 @@ swt_status swt_report_write(swt_report_outcome *outcome, const char *folder, con
     if (rc == SWT_OK && options->keep_script)
         rc = swt_folder_make(options->keep_script, err);
     if (rc == SWT_OK)
-        rc = write_players(&own, folder, file_name, study, a, options, err);
+        rc = write_players(&own, folder, file_name, name, study, a, options, err);
     if (rc == SWT_OK) {
         page_study_quality(&page, study, a, options);
         rc = write_in(folder, "study-quality.html", &page, err);
@@ -129,8 +134,6 @@ swt_status swt_report_write(swt_report_outcome *outcome, const char *folder, con
     }
     if (rc == SWT_OK) { /* last: where there is an index, all that it links to is there */
         own.n_pages++;
-        for (size_t i = 0; i < a->n_players; i++)
-            name[i] = file_name[i];
         page_index(&page, study, a, name, options);
         rc = write_in(folder, "index.html", &page, err);
         own.n_pages += rc == SWT_OK;

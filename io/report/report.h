@@ -43,8 +43,9 @@ SWT_MUST_USE swt_status swt_report_draw_figures(const char *folder, const swt_st
                                                 const char *keep_script, swt_error *err);
 
 /**
- * The sentence that leads a player's page, as plain text: what departs first, when, by how much,
- * what came after it, and how sure that is. Order in time only, never cause.
+ * The sentences that lead a player's page, as plain text: what departs first, by how much, when, in
+ * how many swings; what came after it; how sure that is, and how much could not be compared. Order
+ * in time only, never cause.
  */
 void swt_report_lead(swt_text *out, const swt_assessment *assessment,
                      const swt_assessed_player *player);

@@ -1,7 +1,11 @@
-/* Which captures failed or are limited, and why. */
+/* Which captures failed or are limited, and why: what is common first, then capture by capture. */
 #include "io/report/page_parts.h"
 
 #include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { FILES_NAMED = 4 };
 
 static void count_states(size_t count[3], const swt_study *study, size_t swing)
 {
@@ -10,17 +14,31 @@ static void count_states(size_t count[3], const swt_study *study, size_t swing)
         count[study->measure[m][swing].verdict.state]++;
 }
 
+/* Swings that lack something; of the others their number is enough. */
 static void add_swings(swt_text *page, const swt_study *study)
 {
     static const char *const columns[] = {"Capture", "Player",   "Group",  "#Rate (1/s)",
                                           "#Usable", "#Limited", "#Absent"};
+    size_t n_whole = 0, count[3];
+    char line[160], swings[48];
 
-    swt_html_table_begin(page, "Swings and how many of their measures can be used", "wide", columns,
+    for (size_t i = 0; i < study->n_swings; i++) {
+        count_states(count, study, i);
+        n_whole += count[SWT_USABLE] == swt_measure_count();
+    }
+    snprintf(line, sizeof line, "%s all %zu measures usable%s",
+             swt_words_count(swings, sizeof swings, n_whole, "swing has", "swings have"),
+             swt_measure_count(), n_whole < study->n_swings ? "; these have not:" : ".");
+    swt_html_paragraph(page, NULL, line);
+    if (n_whole == study->n_swings)
+        return;
+    swt_html_table_begin(page, "Swings with measures that are limited or absent", "wide", columns,
                          sizeof columns / sizeof *columns);
     for (size_t i = 0; i < study->n_swings; i++) {
         const swt_study_swing *s = &study->swing[i];
-        size_t count[3];
         count_states(count, study, i);
+        if (count[SWT_USABLE] == swt_measure_count())
+            continue;
         swt_text_add(page, "<tr><th scope=\"row\">");
         swt_html_text(page, study->capture[s->capture].file);
         swt_text_add(page, "</th><td>");
@@ -35,10 +53,118 @@ static void add_swings(swt_text *page, const swt_study *study)
     swt_html_table_end(page);
 }
 
+/* Serious first; then what belongs together, by capture. */
+static int by_kind(const void *left, const void *right)
+{
+    const swt_study_finding *a = *(const swt_study_finding *const *)left;
+    const swt_study_finding *b = *(const swt_study_finding *const *)right;
+    int order;
+
+    if (a->severity != b->severity)
+        return a->severity > b->severity ? -1 : 1;
+    order = strcmp(a->code, b->code);
+    if (order != 0)
+        return order;
+    if (a->capture != b->capture)
+        return a->capture < b->capture ? -1 : 1;
+    return (a > b) - (a < b);
+}
+
+/* "In 57 captures: a.c3d, b.c3d, c.c3d, d.c3d and 53 more. ..." for n findings of one kind. */
+static void add_kind(swt_text *page, const swt_study *study, const swt_study_finding *const *kind,
+                     size_t n)
+{
+    size_t n_captures = 0, named = 0, last = (size_t)-1;
+    bool differ = false;
+    char captures[48];
+
+    for (size_t i = 0; i < n; i++) {
+        n_captures += i == 0 || kind[i]->capture != kind[i - 1]->capture;
+        differ = differ || strcmp(kind[i]->text, kind[0]->text) != 0;
+    }
+    swt_text_add(page, "<li><strong>In %s:</strong> ",
+                 swt_words_count(captures, sizeof captures, n_captures, "capture", "captures"));
+    swt_html_text(page, kind[0]->text);
+    swt_text_add(page, " <span class=\"soft\">(");
+    for (size_t i = 0; i < n && named < FILES_NAMED; i++) {
+        if (kind[i]->capture == last)
+            continue;
+        last = kind[i]->capture;
+        swt_text_add(page, named++ ? ", " : "");
+        swt_html_text(page, study->capture[last].file);
+    }
+    if (n_captures > named)
+        swt_text_add(page, " and %zu more", n_captures - named);
+    swt_text_add(page, "%s)</span></li>\n",
+                 differ ? "; the text is the first capture's, the others' differ in detail" : "");
+}
+
+static void add_kinds(swt_text *page, const swt_study *study)
+{
+    static const char *const heading[] = {
+        "Notes", "Cautions: these limit some measures",
+        "Serious: something is wrong with the capture or its map"};
+    const swt_study_finding **order = calloc(study->n_findings + 1, sizeof *order);
+    size_t n = study->n_findings;
+
+    if (!order) {
+        page->failed = true;
+        return;
+    }
+    for (size_t i = 0; i < n; i++)
+        order[i] = &study->finding[i];
+    qsort(order, n, sizeof *order, by_kind);
+    for (size_t i = 0, next; i < n; i = next) {
+        swt_severity severity = order[i]->severity;
+        bool opens = i == 0 || order[i - 1]->severity != severity;
+        for (next = i + 1; next < n && order[next]->severity == severity &&
+                           strcmp(order[next]->code, order[i]->code) == 0;)
+            next++;
+        if (opens) {
+            swt_html_heading(page, 3, NULL, heading[severity <= SWT_SERIOUS ? severity : 0]);
+            swt_text_add(page, "<ul>\n");
+        }
+        add_kind(page, study, order + i, next - i);
+        if (next == n || order[next]->severity != severity)
+            swt_text_add(page, "</ul>\n");
+    }
+    free(order);
+    if (n == 0)
+        swt_html_paragraph(page, NULL, "Nothing to remark on any capture.");
+}
+
+/* Captures that failed, or with more than notes. */
+static void add_captures(swt_text *page, const swt_study *study)
+{
+    bool *worth = calloc(study->n_captures + 1, sizeof *worth);
+    size_t n = 0;
+
+    if (!worth) {
+        page->failed = true;
+        return;
+    }
+    for (size_t i = 0; i < study->n_findings; i++)
+        if (study->finding[i].severity > SWT_NOTE)
+            worth[study->finding[i].capture] = true;
+    for (size_t i = 0; i < study->n_captures; i++) {
+        const swt_study_capture *c = &study->capture[i];
+        if (c->status == SWT_OK && !worth[i])
+            continue;
+        n++;
+        swt_html_heading(page, 3, NULL, c->file);
+        if (c->status != SWT_OK)
+            swt_html_paragraph(page, NULL, c->message);
+        page_findings(page, study, i, EVERY_SWING, SWT_CAUTION);
+    }
+    if (n == 0)
+        swt_html_paragraph(page, NULL, "No capture failed, and none has more than notes.");
+    free(worth);
+}
+
 void page_study_quality(swt_text *page, const swt_study *study, const swt_assessment *a,
                         const swt_report_options *options)
 {
-    size_t n_failed = 0, n_remarked = 0;
+    size_t n_failed = 0;
     char captures[48], line[256];
 
     for (size_t i = 0; i < study->n_captures; i++)
@@ -50,23 +176,11 @@ void page_study_quality(swt_text *page, const swt_study *study, const swt_assess
              swt_words_count(captures, sizeof captures, study->n_captures, "capture", "captures"),
              n_failed);
     swt_html_paragraph(page, "lead", line);
-    swt_html_heading(page, 2, NULL, "What was found, capture by capture");
-    for (size_t i = 0; i < study->n_captures; i++) {
-        const swt_study_capture *c = &study->capture[i];
-        bool any = c->status != SWT_OK;
-        for (size_t f = 0; f < study->n_findings && !any; f++)
-            any = study->finding[f].capture == i;
-        if (!any)
-            continue;
-        n_remarked++;
-        swt_html_heading(page, 3, NULL, c->file);
-        if (c->status != SWT_OK)
-            swt_html_paragraph(page, NULL, c->message);
-        page_findings(page, study, i, EVERY_SWING);
-    }
-    if (n_remarked == 0)
-        swt_html_paragraph(page, NULL, "Nothing to remark on any capture.");
-    swt_html_heading(page, 2, NULL, "Swing by swing");
+    swt_html_heading(page, 2, "findings", "What was found");
+    add_kinds(page, study);
+    swt_html_heading(page, 2, "captures", "Captures to look at");
+    add_captures(page, study);
+    swt_html_heading(page, 2, "swings", "Swing by swing");
     add_swings(page, study);
     page_provenance(page, study, a, options);
     swt_html_end(page);

@@ -124,6 +124,17 @@ char *swt_words_value(char *out, size_t size, swt_quantity quantity, double si)
     return out;
 }
 
+char *swt_words_uncertainty(char *out, size_t size, swt_quantity quantity, double si)
+{
+    const swt_unit *unit = swt_quantity_unit(quantity);
+
+    if (isfinite(si))
+        snprintf(out, size, "%.*f", unit->decimals + 1, si * unit->shown_per_si);
+    else
+        snprintf(out, size, "-");
+    return out;
+}
+
 char *swt_words_amount(char *out, size_t size, swt_quantity quantity, double si)
 {
     return swt_words_value(out, size, quantity, fabs(si));
@@ -190,6 +201,26 @@ char *swt_words_moment(char *out, size_t size, const double event_s[SWT_EVENT_CO
         snprintf(out, size, "before %s", event_phrase[after]);
     else
         snprintf(out, size, "at a moment that no event places");
+    return out;
+}
+
+char *swt_words_stretch(char *out, size_t size, const bool phase[SWT_PHASES])
+{
+    size_t used = 0;
+
+    out[0] = '\0';
+    for (int p = 0; p < SWT_PHASES; p++) {
+        int last = p;
+        if (!phase[p])
+            continue;
+        while (last + 1 < SWT_PHASES && phase[last + 1])
+            last++;
+        if (used < size)
+            used += (size_t)snprintf(out + used, size - used, "%sbetween %s and %s",
+                                     used ? " and " : "", event_phrase[swt_phase_boundary[p]],
+                                     event_phrase[swt_phase_boundary[last + 1]]);
+        p = last;
+    }
     return out;
 }
 

@@ -25,6 +25,9 @@ char *swt_words_value(char *out, size_t size, swt_quantity quantity, double si);
 /** The same without the unit, for a table whose column names it. */
 char *swt_words_number(char *out, size_t size, swt_quantity quantity, double si);
 
+/** A standard uncertainty without its unit: one digit finer than the value. */
+char *swt_words_uncertainty(char *out, size_t size, swt_quantity quantity, double si);
+
 /** How much: no sign, and no digit finer than the table's. */
 char *swt_words_amount(char *out, size_t size, swt_quantity quantity, double si);
 
@@ -44,6 +47,9 @@ char *swt_words_count(char *out, size_t size, size_t n, const char *one, const c
  */
 char *swt_words_moment(char *out, size_t size, const double event_s[SWT_EVENT_COUNT],
                        double time_s);
+
+/** The phases marked, neighbours joined: "between takeaway and club top"; "" for none. */
+char *swt_words_stretch(char *out, size_t size, const bool phase[SWT_PHASES]);
 
 /** When, from a place in registered samples alone: "between club top and impact". */
 char *swt_words_phase(char *out, size_t size, double position);

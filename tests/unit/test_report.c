@@ -211,7 +211,8 @@ static void the_known_departure_is_found(void **state)
                  "largest excess");
     swt_report_lead(&lead, a, deep);
     assert_non_null(
-        strstr(lead.bytes, "The hands are deeper than in the group's corridor from 0."));
+        strstr(lead.bytes, "The hands are deeper than in the group's corridor, by up to "));
+    assert_non_null(strstr(lead.bytes, ", from 0."));
     assert_non_null(strstr(lead.bytes, "between takeaway and shaft level in the backswing"));
     assert_non_null(strstr(lead.bytes, "in all 3 swings"));
     assert_non_null(strstr(lead.bytes, "stands after allowing for all 4 measures"));
@@ -232,7 +233,8 @@ static void a_clean_player_is_called_clean_and_one_odd_swing_odd(void **state)
     assert_int_equal(player(a, "C1")->certainty, SWT_NOTHING_DEPARTS);
     swt_report_lead(&lead, a, player(a, "C1"));
     assert_string_equal(lead.bytes, "No measure leaves the group's corridor by a noteworthy amount "
-                                    "in any of the 3 swings; 4 were looked at.");
+                                    "in any of the 3 swings. All 4 measures could be compared "
+                                    "throughout.");
     swt_text_reset(&lead);
     assert_int_equal(player(a, "E1")->certainty, SWT_SOME_SWINGS);
     swt_report_lead(&lead, a, player(a, "E1"));
@@ -376,6 +378,86 @@ static void without_a_takeaway_the_order_is_kept(void **state)
     assert_non_null(strstr(lead.bytes, "from a moment between lead arm level in the backswing and "
                                        "club top"));
     assert_null(strstr(lead.bytes, "nan"));
+    swt_text_reset(&lead);
+    swt_assessment_free(a);
+    drop(m);
+}
+
+/* Takes a stretch of registered samples out of a player's swings, as an event that is absent does.
+ */
+static void hide(made *m, size_t first, size_t n, swt_event event)
+{
+    for (size_t k = first; k < first + n; k++) {
+        m->swing[k]->event[event] =
+            (swt_event_time){nan(""), nan(""), swt_absent(SWT_REASON_SAMPLES_MISSING, 0)};
+        for (int i = 0; i < 2 * SWT_PHASE_STEPS; i++)
+            for (int s = 0; s < SWT_SERIES_COUNT; s++)
+                if (m->swing[k]->curve[s])
+                    m->swing[k]->curve[s][i] = nan("");
+    }
+}
+
+/* The clean player's backswing is hidden, and one measure with it: nothing may sound sure of it. */
+static void what_was_not_seen_is_not_called_clean(void **state)
+{
+    made *m = make_study(16);
+    swt_assessment *a;
+    const swt_assessed_player *p;
+    swt_text lead = {0};
+
+    (void)state;
+    hide(m, m->n - 9, 3, SWT_EVENT_LEAD_ARM_LEVEL_BACKSWING);
+    for (size_t k = m->n - 9; k < m->n - 6; k++)
+        for (size_t i = 0; i < swt_measure_count(); i++)
+            m->swing[k]->measure[i] =
+                (swt_measurement){nan(""), nan(""), swt_absent(SWT_REASON_SAMPLES_MISSING, 0)};
+    rewrite(m);
+    a = assess(m);
+    p = player(a, "C1");
+    assert_int_equal(p->certainty, SWT_NOTHING_DEPARTS);
+    assert_int_equal(a->n_family, 4);
+    assert_int_equal(p->n_throughout, 0);
+    assert_int_equal(p->n_in_part, 3);
+    assert_true(p->phase_unseen[0] && p->phase_unseen[1]);
+    assert_false(p->phase_unseen[2] || p->phase_unseen[3]);
+    swt_report_lead(&lead, a, p);
+    assert_string_equal(
+        lead.bytes, "No measure leaves the group's corridor by a noteworthy amount in what could "
+                    "be compared of the 3 swings. Of the 4 measures 0 could be compared "
+                    "throughout, 3 in part (no curve between takeaway and club top) and 1 not at "
+                    "all.");
+    swt_text_reset(&lead);
+    swt_report_lead_short(&lead, a, p);
+    assert_string_equal(lead.bytes, "Nothing of note departs in what could be compared: 0 of 4 "
+                                    "measures throughout, 3 in part");
+    swt_text_reset(&lead);
+    p = player(a, deep_code);
+    assert_int_equal(p->n_throughout, 4);
+    swt_assessment_free(a);
+    drop(m);
+}
+
+/* One swing of three without its backswing: no measure counts as compared throughout, though no
+ * phase is hidden in all swings; and a departure that leads says how little was compared. */
+static void a_lead_tells_how_much_was_compared(void **state)
+{
+    made *m = make_study(16);
+    swt_assessment *a;
+    const swt_assessed_player *p;
+    swt_text lead = {0};
+
+    (void)state;
+    hide(m, m->n - 6, 1, SWT_EVENT_LEAD_ARM_LEVEL_BACKSWING);
+    rewrite(m);
+    a = assess(m);
+    p = player(a, deep_code);
+    assert_int_equal(p->certainty, SWT_STANDS);
+    assert_int_equal(p->n_throughout, 1); /* the backswing time */
+    assert_int_equal(p->n_in_part, 3);
+    assert_false(p->phase_unseen[0]);
+    swt_report_lead(&lead, a, p);
+    assert_non_null(strstr(lead.bytes, "looked at. Of the 4 measures 1 could be compared "
+                                       "throughout, 3 in part and 0 not at all."));
     swt_text_reset(&lead);
     swt_assessment_free(a);
     drop(m);
@@ -548,6 +630,8 @@ int main(void)
         cmocka_unit_test(kinds_of_swings_stand_apart),
         cmocka_unit_test(a_trifle_does_not_hide_what_comes_later),
         cmocka_unit_test(without_a_takeaway_the_order_is_kept),
+        cmocka_unit_test(what_was_not_seen_is_not_called_clean),
+        cmocka_unit_test(a_lead_tells_how_much_was_compared),
         cmocka_unit_test(without_a_reference_swings_are_shown_alone),
         cmocka_unit_test(pages_say_what_is_known),
         cmocka_unit_test(pages_stand_without_gnuplot),
