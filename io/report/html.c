@@ -54,8 +54,8 @@ static const char style[] =
     ".soft,figcaption{font-size:8.5pt}figcaption{line-height:1.25}"
     ".grid{grid-template-columns:1fr 1fr;gap:3mm}figure img{max-height:112mm;object-fit:contain}"
     ".scroll{overflow:visible}table{font-size:8pt;line-height:1.2}th,td{padding:.4mm 1.2mm}"
-    "tbody th{min-width:0}.wide tbody "
-    "th{min-width:52mm}.terms{columns:2;font-size:8pt;line-height:1.25;margin:0}"
+    "tbody th{min-width:0}.measures tbody "
+    "th{min-width:58mm}.terms{columns:2;font-size:8pt;line-height:1.25;margin:0}"
     ".terms dt{margin-top:1mm;break-after:avoid}.terms dd{margin-left:3mm;break-inside:avoid}"
     ".facts,pre{font-size:8pt;line-height:1.25}tr,.lead{break-inside:avoid}"
     "h2,h3{break-after:avoid}a{color:inherit;text-decoration:none}}@page{margin:12mm}";

@@ -85,14 +85,16 @@ static void add_player(swt_text *page, const swt_study *study, const swt_assessm
     }
 }
 
-static void add_lead(swt_text *page, const swt_assessment *a)
+static void add_lead(swt_text *page, const swt_study *study, const swt_assessment *a)
 {
-    size_t n[SWT_STANDS + 1] = {0}, n_part = 0;
+    size_t n[SWT_STANDS + 1] = {0}, n_part = 0, n_doubtful = 0;
     swt_text line = {0};
     char count[64];
 
-    for (size_t i = 0; i < a->n_players; i++)
+    for (size_t i = 0; i < a->n_players; i++) {
         n[a->player[i].certainty]++;
+        n_doubtful += page_serious(NULL, study, a, &a->player[i]) > 0;
+    }
     for (size_t i = 0; i < a->n_players; i++)
         n_part += a->player[i].certainty == SWT_NOTHING_DEPARTS &&
                   a->player[i].n_throughout < a->n_family;
@@ -112,6 +114,9 @@ static void add_lead(swt_text *page, const swt_assessment *a)
     if (n[SWT_NOT_COMPARED] > 0 && a->options.group)
         swt_text_add(&line, ", no comparison in %zu", n[SWT_NOT_COMPARED]);
     swt_text_add(&line, ".");
+    if (n_doubtful > 0)
+        swt_text_add(&line, " The captures of %zu %s in doubt: settle that first.", n_doubtful,
+                     n_doubtful == 1 ? "set are" : "sets are");
     swt_html_paragraph(page, "lead", line.bytes ? line.bytes : "");
     swt_text_reset(&line);
 }
@@ -160,15 +165,17 @@ void page_index(swt_text *page, const swt_study *study, const swt_assessment *a,
     title = a->options.group ? "Swings against their group" : "Swings";
     swt_html_begin(page, title);
     swt_html_heading(page, 1, NULL, title);
-    add_lead(page, a);
-    swt_html_heading(page, 2, "players", "Who departs first, and where");
+    add_lead(page, study, a);
+    swt_html_heading(page, 2, "players",
+                     a->options.group ? "Who departs first, and where" : "Whose swings there are");
     if (a->n_players == 0) {
         swt_html_paragraph(page, NULL,
                            "All swings of the study belong to the reference group; there is nobody "
                            "to compare with it.");
     } else {
-        swt_html_table_begin(page, "Assessed players, earliest departure first", "stack", columns,
-                             sizeof columns / sizeof *columns);
+        swt_html_table_begin(
+            page, a->options.group ? "Assessed players, earliest departure first" : "Players",
+            "stack", columns, sizeof columns / sizeof *columns);
         for (size_t i = 0; i < a->n_players; i++)
             add_player(page, study, a, order[i].player, file_name[order[i].number]);
         swt_html_table_end(page);

@@ -172,7 +172,7 @@ swt_status page_measure_table(swt_text *page, const swt_study *study, const swt_
             columns[i] = columns[i - 1];
         columns[3] = "#Standard uncertainty";
     }
-    swt_html_table_begin(page, "The player's swings and the group's band", "wide", columns,
+    swt_html_table_begin(page, "The player's swings and the group's band", "wide measures", columns,
                          n_columns);
     for (size_t row = 0; row < n_rows; row++)
         add_measure_row(page, swt_measure_row(row), &facts[row], p->n_swings, with_sd);

@@ -89,8 +89,8 @@ void player_absent_words(char *out, size_t size, const player_data *d, const dou
     if (!any)
         return;
     page_absent_event(reason, sizeof reason, d->study, d->row, d->p->n_swings, absent);
-    snprintf(out, size, "%s%s%s", swt_words_stretch(stretch, sizeof stretch, absent),
-             *reason ? "; " : "", reason);
+    snprintf(out, size, "%s%s%s%s", swt_words_stretch(stretch, sizeof stretch, absent),
+             *reason ? " (" : "", reason, *reason ? ")" : "");
 }
 
 void player_outside_words(char *out, size_t size, const char *what, bool compared,

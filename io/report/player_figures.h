@@ -55,8 +55,8 @@ SWT_MUST_USE swt_status player_median_at_event(double *median, player_data *d, s
 double player_native_at(const double *native, size_t n_frames, double frame);
 
 /** The phases in which a median (n samples from registered sample `first`) has next to no value and
- *  the event that they lack: "between takeaway and club top; lead arm level, backswing: not reached
- *  in this swing"; "" for none. */
+ *  the event that they lack: "between takeaway and club top (lead arm level, backswing: not reached
+ *  in this swing)"; "" for none. */
 void player_absent_words(char *out, size_t size, const player_data *d, const double *median,
                          size_t first, size_t n);
 

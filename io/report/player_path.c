@@ -203,6 +203,9 @@ static void say(char *alt, size_t size, player_data *d, const path_view *view, b
         snprintf(alt, size, "%s: drawn from the samples in plain time%s.%s%s%s", view->what,
                  compared ? ", so not compared with the group's corridor here" : "",
                  *absent ? " There is no registered curve " : "", absent, *absent ? "." : "");
+        if (d->study->event[view->mark[0]][d->row[0]].verdict.state == SWT_ABSENT &&
+            strlen(alt) < size)
+            snprintf(alt + strlen(alt), size - strlen(alt), " It starts at the first frame.");
         return;
     }
     player_outside_words(alt, size, view->what, compared, outside, x, view->first, view->n);
