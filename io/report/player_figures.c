@@ -187,7 +187,7 @@ swt_status player_draw_ledger(swt_plot *plot, player_data *d, swt_ledger_axis ax
                            .player = {own[0], own[1], own[2]},
                            .group = {group[0], group[1], group[2]}};
     const char *of = axis == SWT_LEDGER_DEPTH ? "depth" : "height";
-    size_t at = 1; /* lead arm level, backswing; else the next event that there is */
+    size_t at = 1; /* lead arm level, backswing; else a later event; else the first */
 
     f.frame.coverage = 0;
     for (int part = 0; part < 3; part++) {
@@ -202,8 +202,9 @@ swt_status player_draw_ledger(swt_plot *plot, player_data *d, swt_ledger_axis ax
             group[part][e] = d->a->group_facts.at_event[s][ledger_events[e]];
         }
     }
-    while (at < LEDGER_EVENTS - 1 && !isfinite(own[0][at] + own[1][at] + own[2][at]))
+    while (at < LEDGER_EVENTS && !isfinite(own[0][at] + own[1][at] + own[2][at]))
         at++;
+    at = at < LEDGER_EVENTS ? at : 0;
     body = 1000 * (own[0][at] + own[1][at]);
     arms = 1000 * own[2][at];
     their_body = 1000 * (group[0][at] + group[1][at]);
