@@ -296,7 +296,8 @@ static int prepare(batch_state *state)
         .map_sha256 = batch->map_path && state->n_maps ? state->map[0].sha256 : "",
         .covariates = state->covariates,
     };
-    if (swt_study_parts_folder(state->part_folder, sizeof state->part_folder, batch->study_path,
+    if (swt_study_check_output(batch->study_path, &err) != SWT_OK ||
+        swt_study_parts_folder(state->part_folder, sizeof state->part_folder, batch->study_path,
                                &err) != SWT_OK ||
         swt_folder_make(state->part_folder, &err) != SWT_OK)
         return swt_cli_fail(batch->command, SWT_EXIT_NO_OUTPUT, "%s", err.msg);

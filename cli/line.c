@@ -76,6 +76,21 @@ static int complain(const swt_cli_line *line, int argc, char **argv, int code)
     return swt_cli_usage(line->command, "%s: %s", word, poptStrerror(code));
 }
 
+/** An empty text is what a script's unset variable leaves: no file, folder or name is meant. */
+static int find_empty(const swt_cli_line *line)
+{
+    for (const struct poptOption *o = line->options; o->longName; o++) {
+        char *const *text = o->arg;
+        if (o->argInfo == POPT_ARG_STRING && *text && **text == '\0')
+            return swt_cli_usage(line->command, "--%s: %s is empty", o->longName, o->argDescrip);
+    }
+    for (int i = 0; i < line->n_operands; i++)
+        if (line->operand[i][0] == '\0')
+            return swt_cli_usage(line->command, "an operand is empty: expected %s",
+                                 line->command->operands);
+    return SWT_CLI_GO_ON;
+}
+
 int swt_cli_begin(swt_cli_line *line, const swt_cli_command *command, int argc, char **argv,
                   const struct poptOption *options, int least, int most)
 {
@@ -106,7 +121,7 @@ int swt_cli_begin(swt_cli_line *line, const swt_cli_command *command, int argc, 
         return swt_cli_usage(command, "%s is missing", command->operands);
     if (most >= 0 && line->n_operands > most)
         return swt_cli_usage(command, "'%s' is one word too many", line->operand[most]);
-    return SWT_CLI_GO_ON;
+    return find_empty(line);
 }
 
 void swt_cli_end(swt_cli_line *line)

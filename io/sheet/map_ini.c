@@ -232,7 +232,12 @@ static bool read_labels(reading *r, swt_map_entry *entry, const char *key, const
             return fail(r, SWT_EFORMAT, "key %s: found more than %d labels", key,
                         SWT_MAP_ALTERNATIVES);
         memcpy(entry->label[entry->n_labels], at, length);
-        entry->label[entry->n_labels++][length] = '\0';
+        entry->label[entry->n_labels][length] = '\0';
+        for (size_t i = 0; i < entry->n_labels; i++)
+            if (strcmp(entry->label[i], entry->label[entry->n_labels]) == 0)
+                return fail(r, SWT_EFORMAT, "key %s: found label \"%s\" twice, expected each once",
+                            key, entry->label[i]);
+        entry->n_labels++;
         if (at[next] == '\0')
             return true;
         at += next + 1;
@@ -331,9 +336,9 @@ static int unknown_section(reading *r, const char *section)
                     "a key before any section: expected [capture], [laboratory], "
                     "[markers], [body] or [landmarks] above it");
     return fail(r, SWT_EFORMAT,
-                "section [%s]: found no such section; %s%s%s expected [capture], [laboratory], "
+                "section [%s]: found no such section;%s%s%s expected [capture], [laboratory], "
                 "[markers], [body] or [landmarks]",
-                section, near ? "did you mean [" : "", near ? near : "", near ? "]?" : "");
+                section, near ? " did you mean [" : "", near ? near : "", near ? "]?" : "");
 }
 
 static int unknown_key(reading *r, const char *section, const char *key)

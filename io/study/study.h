@@ -41,6 +41,13 @@ typedef struct swt_provenance {
     const char *covariates; /**< covariate column names, one a line            */
 } swt_provenance;
 
+/**
+ * May a study be written at `path`? Yes where nothing is, an empty file, or a study, be it damaged;
+ * a sheet, a capture or another program's file is not replaced.
+ * @retval SWT_EIO  it may not
+ */
+SWT_MUST_USE swt_status swt_study_check_output(const char *path, swt_error *err);
+
 /** Writes one part or a whole study: temporary name, close, fsync, rename. */
 SWT_MUST_USE swt_status swt_study_write(const char *path, const swt_study_entry *entry,
                                         size_t n_entries, const swt_provenance *provenance,

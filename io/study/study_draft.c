@@ -6,9 +6,34 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/stat.h>
 #include <unistd.h>
 
 enum { ROWS_PER_CHUNK = 256, SAMPLES_PER_CHUNK = 16384 };
+
+swt_status swt_study_check_output(const char *path, swt_error *err)
+{
+    struct stat facts;
+    bool replaceable;
+    hid_t file;
+
+    swt_h5_quiet();
+    if (stat(path, &facts) != 0)
+        return SWT_OK;
+    replaceable = S_ISREG(facts.st_mode) && facts.st_size == 0;
+    if (S_ISREG(facts.st_mode) && H5Fis_hdf5(path) > 0) {
+        file = swt_h5_open_file(path, false);
+        replaceable =
+            file < 0 || H5Aexists(file, "format") > 0; /* a damaged study is one as well */
+        if (file >= 0)
+            H5Fclose(file);
+    }
+    return replaceable ? SWT_OK
+                       : swt_fail(err, SWT_EIO,
+                                  "%s: exists and is not a study, so it is not replaced; give "
+                                  "another output",
+                                  path);
+}
 
 static swt_status name_draft(swt_study_draft *draft, const char *path, swt_error *err)
 {

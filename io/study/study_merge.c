@@ -186,7 +186,9 @@ static swt_status copy_column(swt_study_draft *draft, const swt_study *part,
     from = H5Dopen2(part->file->file, column->path, H5P_DEFAULT);
     if (from < 0 || !swt_h5_extents(from, &rank, dims) || dims[0] != rows ||
         dims[1] != column->width) {
-        rc = swt_h5_fail(err, SWT_EFORMAT, part->path, column->path, "is missing or damaged");
+        rc = swt_h5_fail(
+            err, SWT_EFORMAT, part->path, column->path,
+            "is missing: damaged, or made by another version of swathe; make the study again");
         goto done;
     }
     if (H5Dget_storage_size(from) == 0)

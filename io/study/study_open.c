@@ -109,7 +109,9 @@ static swt_status read_column(opening *o, const swt_column *column, size_t rows,
     int rank;
 
     if (dataset < 0)
-        return damaged(o, column->path, "is missing or damaged", err);
+        return damaged(
+            o, column->path,
+            "is missing: damaged, or made by another version of swathe; make the study again", err);
     length = swt_column_stored_length(dataset, column);
     size = swt_column_size(column, length);
     if (length == 0 || !swt_h5_extents(dataset, &rank, dims) || rank != 1 || dims[0] != rows) {

@@ -151,6 +151,7 @@ static void names_every_slip(void **state)
         {"[landmarks]\nIJ = A\nij = B\n", {"line 3, key ij: found again", "line 2"}},
         {"[landmarks]\nIJ = A\nPX = B, A\n", {"line 3, key PX: found label \"A\"", "IJ in line 2"}},
         {"[landmarks]\nIJ = A,,B\n", {"line 2, key IJ: found an empty label"}},
+        {"[landmarks]\nIJ = A, B, A\n", {"line 2, key IJ: found label \"A\" twice"}},
         {"[landmarks]\nIJ = A+B,C\n", {"line 2, key IJ", "average"}},
         {"[landmarks]\nIJ = a,b,c,d,e,f,g,h,i\n", {"line 2, key IJ: found more than 8"}},
         {"[landmarks]\n\nIJ\n", {"line 3: found neither"}},
