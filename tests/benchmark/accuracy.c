@@ -387,7 +387,7 @@ int main(int argc, char **argv)
         "them too. There is no soft-tissue motion here: the figures say what marker noise, rate\n"
         "and gaps do, not what skin does.\n\n");
     printf("## Full swing, 7-iron, 240 Hz, noise 0.5 mm\n\n");
-    measure_condition(&r, &base, quick ? 40 : 200);
+    measure_condition(&r, &base, quick ? 40 : 120);
     print_in_full(&r);
     forget(&r);
     if (quick)
@@ -396,8 +396,8 @@ int main(int argc, char **argv)
            "worst event's. `missed`: events that occur and\nwere not found (without club markers "
            "the shaft's and the travel events must be missing);\n`invented`: found and do not "
            "occur; `refused`: captures in which no swing was found.\n\n");
-    one_factor_at_a_time(base, 40);
+    one_factor_at_a_time(base, 24);
     printf("## Frame rate and noise\n\n95th percentiles, full swing, 7-iron.\n\n");
-    rates_and_noises(base, 24);
+    rates_and_noises(base, 16);
     return 0;
 }

@@ -93,11 +93,12 @@ swt_status trial_analyse(trial *t, const swt_model_player *player, const swt_mod
     swt_handedness side = player->left_handed ? SWT_LEFT_HANDED : SWT_RIGHT_HANDED;
     swt_analysis_options options;
     swt_findings findings = {0};
-    swt_landmark_set *set = NULL;
+    swt_landmark_set *set = NULL, *rest = NULL;
     swt_marker_map map;
     swt_status rc;
 
     swt_analysis_options_init(&options);
+    options.uncertainty_replicates = 0;
     rc = swt_map_ini_read(&map, NULL, SWT_SOURCE_DIR "/datasets/maps/demo.ini", err);
     if (rc != SWT_OK)
         return rc;
@@ -106,9 +107,12 @@ swt_status trial_analyse(trial *t, const swt_model_player *player, const swt_mod
     map.axes_left_handed = r->left_handed_axes;
     leave_out(&map, without, n_without);
     rc = swt_marker_map_bind(&set, &map, t->capture, side, &findings, err);
+    if (rc == SWT_OK && t->rest)
+        rc = swt_marker_map_bind(&rest, &map, t->rest, side, &findings, err);
     if (rc == SWT_OK)
-        rc = swt_analyse(&t->swing, set, NULL, &map, side, &findings, &options, err);
+        rc = swt_analyse(&t->swing, set, rest, &map, side, &findings, &options, err);
     swt_landmark_set_free(set);
+    swt_landmark_set_free(rest);
     swt_marker_map_reset(&map);
     return rc;
 }
@@ -119,7 +123,7 @@ swt_status trial_run(trial *t, const swt_model_player *player, const swt_model_s
 {
     swt_status rc;
 
-    *t = (trial){NULL, NULL, NULL};
+    *t = (trial){NULL, NULL, NULL, NULL};
     rc = swt_model_capture(&t->capture, &t->truth, player, swing, r, err);
     if (rc == SWT_OK)
         rc = trial_analyse(t, player, r, without, n_without, err);
@@ -131,7 +135,8 @@ void trial_done(trial *t)
     swt_capture_free(t->capture);
     swt_model_truth_free(t->truth);
     swt_swing_free(t->swing);
-    *t = (trial){NULL, NULL, NULL};
+    swt_capture_free(t->rest);
+    *t = (trial){NULL, NULL, NULL, NULL};
 }
 
 double trial_measure(const trial *t, const char *name)

@@ -10,7 +10,8 @@
 typedef struct trial {
     swt_capture *capture;
     swt_model_truth *truth;
-    swt_swing *swing; /**< NULL when the chain cannot take the drawn posture */
+    swt_swing *swing;  /**< NULL when the chain cannot take the drawn posture           */
+    swt_capture *rest; /**< static capture for trial_analyse, owned; NULL = without one */
 } trial;
 
 /** Which of the model's events is which of ours. */
@@ -39,7 +40,8 @@ SWT_MUST_USE swt_status trial_run(trial *t, const swt_model_player *player,
                                   const swt_model_recording *recording, const char *const *without,
                                   size_t n_without, swt_error *err);
 
-/** Analyses a capture that is already there (changed, or put together) into t->swing. */
+/** Analyses a capture that is already there (changed, or put together) into t->swing. Without
+ *  uncertainties: the truth is known. */
 SWT_MUST_USE swt_status trial_analyse(trial *t, const swt_model_player *player,
                                       const swt_model_recording *recording,
                                       const char *const *without, size_t n_without, swt_error *err);
