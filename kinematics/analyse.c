@@ -12,6 +12,7 @@
 #include "kinematics/uncertainty.h"
 
 #include <stdlib.h>
+#include <string.h>
 
 void swt_analysis_options_init(swt_analysis_options *options)
 {
@@ -131,6 +132,8 @@ static swt_status analyse_replicate(swt_replicates *replicates, size_t index,
 
     if (!copy)
         return swt_fail(err, SWT_ENOMEM, "out of memory");
+    /* events choose their windows by the noise of the markers */
+    memcpy(copy->quality.noise_m, swing->quality.noise_m, sizeof copy->quality.noise_m);
     rc = swt_replicate_draw(&copy->body, swing, index, err);
     if (rc == SWT_OK) {
         rc = analyse_prepared(copy, with, &why);
