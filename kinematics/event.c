@@ -381,7 +381,7 @@ static swt_status find_club_top(finder *w, swt_error *err)
         refine_turning(w, &frame, &angle, 1, angular_noise(w, SWT_CLUB_GRIP, SWT_CLUB_HEAD));
         set_event(w, SWT_EVENT_CLUB_TOP, frame, verdict);
     } else {
-        set_absent(w, SWT_EVENT_CLUB_TOP, SWT_REASON_NOT_REACHED, 0);
+        set_absent(w, SWT_EVENT_CLUB_TOP, why_not_found(turning, w->location->takeaway, last), 0);
     }
 done:
     free(u);
@@ -404,7 +404,7 @@ static swt_status find_reversal(finder *w, swt_event event, swt_series id, swt_l
     }
     if (!swt_subframe_last_crossing(&frame, x, n, w->swing->split, 0, SWT_CROSSING_RISING,
                                     w->location->takeaway, last_before_contact(w))) {
-        set_absent(w, event, SWT_REASON_NOT_REACHED, 0);
+        set_absent(w, event, why_not_found(x, w->location->takeaway, last_before_contact(w)), 0);
         return SWT_OK;
     }
     turn = malloc(n * sizeof *turn);

@@ -10,33 +10,46 @@
 
 enum { RIGID_MARKERS = 9 };
 
-/* Markers that move as one body (the lists end at SWT_LANDMARK_COUNT), and a speed that none of
- * them reaches: own choice, well above the fastest in captures of swings. */
-static const struct rigid_set {
+/* Markers that keep together (the lists end at SWT_LANDMARK_COUNT), and a speed that none of them
+ * reaches: own choice, well above the fastest in captures of swings. Gaps are filled from the set
+ * only where it is one rigid body; joints on both sides of a limb, and two hands on one grip, keep
+ * their distances well enough to tell exchanged labels. */
+static const struct marker_set {
     swt_landmark member[RIGID_MARKERS + 1];
     double max_speed_m_s;
-} rigid_sets[] = {
+    bool is_rigid;
+} marker_sets[] = {
     {{SWT_LEAD_ASIS, SWT_TRAIL_ASIS, SWT_LEAD_PSIS, SWT_TRAIL_PSIS, SWT_SACRUM, SWT_PELVIS_1,
       SWT_PELVIS_2, SWT_PELVIS_3, SWT_PELVIS_4, SWT_LANDMARK_COUNT},
-     8},
+     8,
+     true},
     {{SWT_IJ, SWT_PX, SWT_C7, SWT_T8, SWT_THORAX_1, SWT_THORAX_2, SWT_THORAX_3, SWT_THORAX_4,
       SWT_LANDMARK_COUNT},
-     10},
+     10,
+     true},
     {{SWT_CLUB_GRIP, SWT_CLUB_SHAFT, SWT_CLUB_HEAD, SWT_CLUB_TOE, SWT_CLUB_HEEL,
       SWT_LANDMARK_COUNT},
-     90},
-    {{SWT_LEAD_CAL, SWT_LEAD_MT2, SWT_LEAD_MT5, SWT_LEAD_TOE, SWT_LANDMARK_COUNT}, 12},
-    {{SWT_TRAIL_CAL, SWT_TRAIL_MT2, SWT_TRAIL_MT5, SWT_TRAIL_TOE, SWT_LANDMARK_COUNT}, 12}};
+     90,
+     true},
+    {{SWT_LEAD_CAL, SWT_LEAD_MT2, SWT_LEAD_MT5, SWT_LEAD_TOE, SWT_LANDMARK_COUNT}, 12, true},
+    {{SWT_TRAIL_CAL, SWT_TRAIL_MT2, SWT_TRAIL_MT5, SWT_TRAIL_TOE, SWT_LANDMARK_COUNT}, 12, true},
+    {{SWT_LEAD_RS, SWT_TRAIL_RS, SWT_LEAD_US, SWT_TRAIL_US, SWT_LEAD_MC2, SWT_TRAIL_MC2,
+      SWT_LEAD_MC5, SWT_TRAIL_MC5, SWT_LANDMARK_COUNT},
+     30,
+     false},
+    {{SWT_LEAD_EL, SWT_LEAD_EM, SWT_TRAIL_EL, SWT_TRAIL_EM, SWT_LANDMARK_COUNT}, 20, false},
+    {{SWT_LEAD_LE, SWT_LEAD_ME, SWT_TRAIL_LE, SWT_TRAIL_ME, SWT_LANDMARK_COUNT}, 12, false},
+    {{SWT_LEAD_LM, SWT_LEAD_MM, SWT_TRAIL_LM, SWT_TRAIL_MM, SWT_LANDMARK_COUNT}, 12, false}};
 
 static const double longest_judged_gap_s = 0.05;
 
 /* The members that the capture has; returns how many. */
 static size_t members_present(swt_landmark *member, const swt_landmark_set *set,
-                              const struct rigid_set *rigid)
+                              const struct marker_set *of)
 {
     size_t n = 0;
 
-    for (const swt_landmark *m = rigid->member; *m < SWT_LANDMARK_COUNT; m++)
+    for (const swt_landmark *m = of->member; *m < SWT_LANDMARK_COUNT; m++)
         if (set->present[*m])
             member[n++] = *m;
     return n;
@@ -96,13 +109,13 @@ static void report_labels(swt_landmark_set *set, const swt_landmark *member, siz
 
 swt_status swt_check_landmark_labels(swt_landmark_set *set, swt_findings *findings, swt_error *err)
 {
-    for (size_t k = 0; k < sizeof rigid_sets / sizeof *rigid_sets; k++) {
+    for (size_t k = 0; k < sizeof marker_sets / sizeof *marker_sets; k++) {
         swt_landmark member[RIGID_MARKERS];
         double *coordinate[3 * RIGID_MARKERS];
-        swt_label_limits limits = {set->rate_hz, rigid_sets[k].max_speed_m_s, longest_judged_gap_s,
+        swt_label_limits limits = {set->rate_hz, marker_sets[k].max_speed_m_s, longest_judged_gap_s,
                                    true};
         swt_label_report report;
-        size_t n = members_present(member, set, &rigid_sets[k]);
+        size_t n = members_present(member, set, &marker_sets[k]);
         swt_status rc;
 
         if (n < 2)
@@ -229,7 +242,7 @@ static swt_track track_of(const swt_landmark_set *set, int landmark)
                        set->origin[landmark]};
 }
 
-static swt_status fill_rigid_set(swt_landmark_set *set, const struct rigid_set *rigid,
+static swt_status fill_rigid_set(swt_landmark_set *set, const struct marker_set *rigid,
                                  size_t max_gap, swt_error *err)
 {
     swt_landmark member[RIGID_MARKERS];
@@ -259,8 +272,9 @@ swt_status swt_fill_landmarks(swt_landmark_set *set, size_t split,
     size_t rigid = (size_t)(options->max_rigid_gap_s * set->rate_hz);
     swt_status rc = SWT_OK;
 
-    for (size_t k = 0; k < sizeof rigid_sets / sizeof *rigid_sets && rc == SWT_OK; k++)
-        rc = fill_rigid_set(set, &rigid_sets[k], rigid, err);
+    for (size_t k = 0; k < sizeof marker_sets / sizeof *marker_sets && rc == SWT_OK; k++)
+        if (marker_sets[k].is_rigid)
+            rc = fill_rigid_set(set, &marker_sets[k], rigid, err);
     for (int i = 0; i < SWT_LANDMARK_COUNT && rc == SWT_OK; i++) {
         swt_track track = track_of(set, i);
         swt_gap_summary gaps;

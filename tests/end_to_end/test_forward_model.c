@@ -491,17 +491,21 @@ static void damage_is_mended_and_named(void **state)
     swt_model_swing model = swt_model_swing_default("driver");
     swt_model_recording r = recording();
     const swt_model_stretch stretch[] = {{"C7", NULL, 1.00, 1.06},
-                                         {"L_PSIS", "R_PSIS", 0.60, 0.90}};
+                                         {"L_PSIS", "R_PSIS", 0.60, 0.90},
+                                         {"L_WRIST_RAD", "R_WRIST_RAD", 1.00, 1.12}};
     trial clean = run(&player, &model, &r, "z"), t;
-    bool named = false;
+    size_t named = 0;
 
     (void)state;
     r.stretch = stretch;
-    r.n_stretches = 2;
+    r.n_stretches = 3;
     t = run(&player, &model, &r, "z");
     for (size_t i = 0; i < t.swing->findings.n; i++)
-        named = named || strcmp(t.swing->findings.item[i].code, "labels_exchanged") == 0;
-    assert_true(named);
+        named += strcmp(t.swing->findings.item[i].code, "labels_exchanged") == 0;
+    assert_int_equal(named, 2);
+    assert_close(t.swing->event[SWT_EVENT_LEAD_ARM_LEVEL_BACKSWING].time_s,
+                 clean.swing->event[SWT_EVENT_LEAD_ARM_LEVEL_BACKSWING].time_s, 0.0005,
+                 "lead arm level, in the middle of the exchanged wrists");
     assert_close(measure(&t, "pelvis_turn_at_shaft_level_backswing"),
                  measure(&clean, "pelvis_turn_at_shaft_level_backswing"), SWT_RADIANS(0.2),
                  "pelvis turn inside the mislabelled stretch");
