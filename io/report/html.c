@@ -37,6 +37,7 @@ static const char style[] =
     "tbody "
     "th{min-width:11rem}td.n,th.n{text-align:right;white-space:nowrap;font-variant-numeric:tabular-"
     "nums}"
+    "thead th.n{white-space:normal}.measures td:last-child{min-width:9rem}"
     "tbody tr:nth-child(even){background:var(--row)}tr.out td,tr.out th{font-weight:600}"
     "dt{font-weight:600;margin-top:.6rem}dd{margin:0 0 0 1rem}.terms .soft{font-size:inherit}"
     ".facts{display:grid;grid-template-columns:minmax(8rem,auto) 1fr;gap:.2rem "

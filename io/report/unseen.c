@@ -45,7 +45,7 @@ static void explain(char *out, size_t size, const swt_study *study, const swt_as
                     const swt_assessed_player *p, size_t compared, const size_t *row)
 {
     const swt_compared *c = &a->compared[compared];
-    bool some = false, throughout = true, phase[SWT_PHASES], every[SWT_PHASES];
+    bool some = false, throughout = true, phase[SWT_PHASES];
     unsigned hidden = ~0u;
     swt_verdict worst = swt_usable();
     char reason[280], stretch[400];
@@ -61,15 +61,11 @@ static void explain(char *out, size_t size, const swt_study *study, const swt_as
     }
     if (throughout)
         return;
-    for (unsigned i = 0; i < SWT_PHASES; i++) {
+    for (unsigned i = 0; i < SWT_PHASES; i++)
         phase[i] = c->is_series && (hidden >> i & 1u);
-        every[i] = true;
-    }
     if (!some) {
-        if (worst.state == SWT_ABSENT)
-            swt_reason_text(reason, sizeof reason, worst);
-        else
-            page_absent_event(reason, sizeof reason, study, row, p->n_swings, every);
+        /* a curve may be lost to gaps although its series is there: then no reason is known */
+        swt_reason_text(reason, sizeof reason, worst.state == SWT_ABSENT ? worst : swt_usable());
         snprintf(out, size, "Not at all%s%s", *reason ? ", since " : "", reason);
     } else if (*swt_words_stretch(stretch, sizeof stretch, phase)) {
         page_absent_event(reason, sizeof reason, study, row, p->n_swings, phase);

@@ -128,8 +128,13 @@ char *swt_words_uncertainty(char *out, size_t size, swt_quantity quantity, doubl
 {
     const swt_unit *unit = swt_quantity_unit(quantity);
 
-    if (isfinite(si))
-        snprintf(out, size, "%.*f", unit->decimals + 1, si * unit->shown_per_si);
+    const int digits = unit->decimals + 1;
+    const double finest = pow(10, -digits);
+
+    if (si * unit->shown_per_si < finest / 2)
+        snprintf(out, size, "< %.*f", digits, finest);
+    else if (isfinite(si))
+        snprintf(out, size, "%.*f", digits, si * unit->shown_per_si);
     else
         snprintf(out, size, "-");
     return out;
