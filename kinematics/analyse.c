@@ -53,7 +53,7 @@ typedef struct setting {
     const swt_marker_map *map;
     swt_handedness side;
     const swt_analysis_options *options;
-    const double *cutoff_hz; /* of each landmark; NULL: found by residual analysis */
+    const swt_quality *known; /* cut-off and noise of each landmark; NULL: to be found */
 } setting;
 
 /* From trajectories free of label faults, swing->body, to measures. */
@@ -92,11 +92,14 @@ static swt_status analyse_prepared(swt_swing *swing, const setting *with, swt_er
     rc = swt_fill_landmarks(swing->body, swing->split, with->options, &swing->quality, err);
 
     /* noise: low-pass, the two sides of contact apart */
-    if (rc == SWT_OK && !with->cutoff_hz)
+    if (with->known) {
+        memcpy(swing->quality.cutoff_hz, with->known->cutoff_hz, sizeof swing->quality.cutoff_hz);
+        memcpy(swing->quality.noise_m, with->known->noise_m, sizeof swing->quality.noise_m);
+    } else if (rc == SWT_OK) {
         rc = swt_choose_cutoffs(swing->body, swing->split, with->options, &swing->quality, err);
+    }
     if (rc == SWT_OK)
-        rc = swt_smooth_landmarks(swing->body, swing->split,
-                                  with->cutoff_hz ? with->cutoff_hz : swing->quality.cutoff_hz,
+        rc = swt_smooth_landmarks(swing->body, swing->split, swing->quality.cutoff_hz,
                                   with->options->smooth_by_spline, err);
 
     /* joint centres and segment poses, then all that varies in time */
@@ -122,43 +125,70 @@ static swt_status analyse_prepared(swt_swing *swing, const setting *with, swt_er
     return rc;
 }
 
-/* One noisy copy of a swing. One that can't be analysed counts as one without any value. */
-static swt_status analyse_replicate(swt_replicates *replicates, size_t index,
-                                    const swt_swing *swing, const setting *with, swt_error *err)
+/* Analyses trajectories that were made from a swing's, `body` (taken over, freed); *out is NULL
+ * when they can't be analysed, which is a result too. */
+static swt_status analyse_copy(swt_swing **out, swt_landmark_set *body, const setting *with,
+                               swt_error *err)
 {
-    swt_swing *copy = swing_new(swing->n_frames, swing->rate_hz, NULL);
+    swt_swing *copy = swing_new(body->n_frames, body->rate_hz, NULL);
     swt_error why = SWT_ERROR_INIT;
     swt_status rc;
 
-    if (!copy)
+    *out = NULL;
+    if (!copy) {
+        swt_landmark_set_free(body);
         return swt_fail(err, SWT_ENOMEM, "out of memory");
-    /* events choose their windows by the noise of the markers */
-    memcpy(copy->quality.noise_m, swing->quality.noise_m, sizeof copy->quality.noise_m);
-    rc = swt_replicate_draw(&copy->body, swing, index, err);
-    if (rc == SWT_OK) {
-        rc = analyse_prepared(copy, with, &why);
-        swt_replicates_keep(replicates, index, rc == SWT_OK ? copy : NULL);
-        rc = rc == SWT_ENOMEM ? swt_fail(err, rc, "out of memory") : SWT_OK;
     }
-    swt_swing_free(copy);
-    return rc;
+    copy->body = body;
+    rc = analyse_prepared(copy, with, &why);
+    if (rc == SWT_OK)
+        *out = copy;
+    else
+        swt_swing_free(copy);
+    return rc == SWT_ENOMEM ? swt_fail(err, rc, "out of memory") : SWT_OK;
+}
+
+/* The smoothed trajectories as they are: nothing to smooth, no noise to allow for. */
+static swt_status analyse_reference(swt_swing **out, const swt_swing *swing, setting with,
+                                    swt_error *err)
+{
+    swt_quality clean = {0};
+    swt_landmark_set *body;
+    swt_status rc = swt_landmark_set_copy(&body, swing->body, 0, swing->n_frames, err);
+
+    *out = NULL;
+    for (int i = 0; i < SWT_LANDMARK_COUNT; i++)
+        clean.noise_m[i] = 1e-6; /* 0 would mean unknown */
+    with.known = &clean;
+    return rc == SWT_OK ? analyse_copy(out, body, &with, err) : rc;
 }
 
 /* The swing frame is the replicates' laboratory: there the player is right-handed, whatever the
  * capture's axes were, and label faults and cut-offs are settled. */
-static swt_status estimate_uncertainty(swt_swing *swing, const setting *from, swt_error *err)
+static swt_status estimate_uncertainty(swt_swing *swing, setting with, swt_error *err)
 {
-    setting with = *from;
-    size_t n = (size_t)from->options->uncertainty_replicates;
+    size_t n = (size_t)with.options->uncertainty_replicates;
     swt_replicates *replicates;
+    swt_swing *reference = NULL, *copy;
+    swt_landmark_set *body;
     swt_status rc = swt_replicates_new(&replicates, n, err);
 
     with.side = SWT_RIGHT_HANDED;
-    with.cutoff_hz = swing->quality.cutoff_hz;
-    for (size_t k = 0; k < n && rc == SWT_OK; k++)
-        rc = analyse_replicate(replicates, k, swing, &with, err);
     if (rc == SWT_OK)
-        swt_uncertainty_estimate(swing, replicates);
+        rc = analyse_reference(&reference, swing, with, err);
+    with.known = &swing->quality;
+    for (size_t k = 0; k < n && rc == SWT_OK; k++) {
+        rc = swt_replicate_draw(&body, swing, k, err);
+        if (rc == SWT_OK)
+            rc = analyse_copy(&copy, body, &with, err);
+        if (rc == SWT_OK) {
+            swt_replicates_keep(replicates, k, copy);
+            swt_swing_free(copy);
+        }
+    }
+    if (rc == SWT_OK && reference)
+        swt_uncertainty_estimate(swing, reference, replicates);
+    swt_swing_free(reference);
     swt_replicates_free(replicates);
     return rc;
 }
@@ -191,7 +221,7 @@ swt_status swt_analyse(swt_swing **out, const swt_landmark_set *landmarks,
 
     /* how far marker noise may have moved events and measures */
     if (rc == SWT_OK && options->uncertainty_replicates > 0)
-        rc = estimate_uncertainty(swing, &with, err);
+        rc = estimate_uncertainty(swing, with, err);
 
     /* curves on a common clock, and what to think of the measures */
     if (rc == SWT_OK)

@@ -104,7 +104,8 @@ void swt_replicates_keep(swt_replicates *replicates, size_t index, const swt_swi
  * a normal distribution (own choice). */
 static const double far_away = 10;
 
-/* Uncertainty of `value` from its replicates; *doubtful when noise decides what is found. */
+/* Uncertainty of what is truly `value` from its replicates; *doubtful when noise decides what is
+ * found. */
 static double spread(bool *doubtful, const double *replicate, size_t n, double value, bool is_angle,
                      double *difference)
 {
@@ -129,7 +130,8 @@ static double spread(bool *doubtful, const double *replicate, size_t n, double v
     return sqrt(squares / (double)(found - 2)); /* K / (K - 2) times the mean of K squares */
 }
 
-void swt_uncertainty_estimate(swt_swing *swing, swt_replicates *replicates)
+void swt_uncertainty_estimate(swt_swing *swing, const swt_swing *reference,
+                              swt_replicates *replicates)
 {
     const swt_verdict noise_decides = swt_limited(SWT_REASON_NOISE_DECIDES, 0);
     const double *row = replicates->value;
@@ -140,7 +142,8 @@ void swt_uncertainty_estimate(swt_swing *swing, swt_replicates *replicates)
         swt_event_time *at = &swing->event[e];
         if (at->verdict.state == SWT_ABSENT)
             continue;
-        at->sd_s = spread(&doubtful, row, n, at->time_s, false, replicates->scratch);
+        at->sd_s =
+            spread(&doubtful, row, n, reference->event[e].time_s, false, replicates->scratch);
         if (doubtful)
             at->verdict = swt_worse(at->verdict, noise_decides);
     }
@@ -148,8 +151,8 @@ void swt_uncertainty_estimate(swt_swing *swing, swt_replicates *replicates)
         swt_measurement *to = &swing->measure[m];
         if (to->verdict.state == SWT_ABSENT)
             continue;
-        to->sd = spread(&doubtful, row, n, to->value, swt_measure_row(m)->quantity == SWT_ANGLE,
-                        replicates->scratch);
+        to->sd = spread(&doubtful, row, n, reference->measure[m].value,
+                        swt_measure_row(m)->quantity == SWT_ANGLE, replicates->scratch);
         if (doubtful)
             to->verdict = swt_worse(to->verdict, noise_decides);
     }

@@ -3,20 +3,20 @@
  *
  *  Method: a parametric bootstrap (Efron & Tibshirani 1993, An Introduction to the Bootstrap,
  *  chapter 6; from memory), in the words of JCGM 101:2008 a propagation of distributions by Monte
- *  Carlo. The smoothed trajectories of a swing stand for the true ones. To them is added white
- *  Gaussian noise, independent for each coordinate and frame, of the standard deviation that the
- *  residual analysis found in that landmark, and the swing is analysed again: swing frame, gaps,
- *  smoothing with the cut-offs of the swing, events, measures. The measures of the swing are those
- *  of its smoothed trajectories, that is, in this experiment they are the truth, and a replicate's
- *  difference from them is an error. The standard uncertainty is
+ *  Carlo. The smoothed trajectories of a swing stand for the true ones; analysed as they are, they
+ *  give the truth of the experiment (the reference). To them is added white Gaussian noise,
+ *  independent for each coordinate and frame, of the standard deviation that the residual analysis
+ *  found in that landmark, and the result is analysed like a recording: swing frame, gaps,
+ * smoothing with the cut-offs of the swing, events, measures. With d the difference of a replicate
+ * from the reference, the standard uncertainty is
  *
- *      u = sqrt( K / (K - 2) * mean of squared differences over K replicates ).
+ *      u = sqrt( K / (K - 2) * mean of d^2 over K replicates ).
  *
- *  The mean square is taken about the swing's own value, not about the replicates' mean, so that
- *  what smoothing and noise displace on average counts too (a noisy speed has a higher peak). The
- *  factor makes u the standard deviation of Student's distribution with K degrees of freedom, by
- *  which a mean square of so few is known (cf. JCGM 101:2008, 6.4.9.4), so that value +- 1.96 u
- *  holds the truth about 95 times in 100 whatever K is.
+ *  The mean square is taken about the reference, not about the replicates' mean, so that what
+ *  smoothing and noise displace on average counts too (a noisy speed has a higher peak). The factor
+ *  makes u the standard deviation of Student's distribution with K degrees of freedom, by which a
+ *  mean square of so few is known (cf. JCGM 101:2008, 6.4.9.4; from memory), so that value +- 1.96
+ * u holds the truth about 95 times in 100 whatever K is.
  *
  *  What is not in it: soft tissue that moves on the bone, a marker beside its landmark, a wrong
  *  scale or camera calibration, a rig that trembles, the choice of cut-off, how well a gap's
@@ -63,12 +63,15 @@ void swt_replicates_keep(swt_replicates *replicates, size_t index, const swt_swi
 /**
  * Writes the standard uncertainties of `swing`.
  *
+ * @param[in] reference  the swing's smoothed trajectories, analysed without smoothing them again
+ *
  * An event or measure that some replicates lose, or place far from the rest (more than ten times
  * the median difference), hangs on the noise: limited (SWT_REASON_NOISE_DECIDES). Its uncertainty
  * comes from the replicates that have it, and is NaN when fewer than half do, or fewer than
  * SWT_REPLICATES_MIN. What is absent has
  * no uncertainty.
  */
-void swt_uncertainty_estimate(swt_swing *swing, swt_replicates *replicates);
+void swt_uncertainty_estimate(swt_swing *swing, const swt_swing *reference,
+                              swt_replicates *replicates);
 
 #endif

@@ -87,8 +87,9 @@ static void leave_out(swt_marker_map *map, const char *const *without, size_t n_
                 snprintf(map->entry[i].label[0], sizeof map->entry[i].label[0], "NOT_THERE");
 }
 
-swt_status trial_analyse(trial *t, const swt_model_player *player, const swt_model_recording *r,
-                         const char *const *without, size_t n_without, swt_error *err)
+static swt_status analyse(trial *t, const swt_model_player *player, const swt_model_recording *r,
+                          const char *const *without, size_t n_without, long replicates,
+                          swt_error *err)
 {
     swt_handedness side = player->left_handed ? SWT_LEFT_HANDED : SWT_RIGHT_HANDED;
     swt_analysis_options options;
@@ -98,7 +99,7 @@ swt_status trial_analyse(trial *t, const swt_model_player *player, const swt_mod
     swt_status rc;
 
     swt_analysis_options_init(&options);
-    options.uncertainty_replicates = 0;
+    options.uncertainty_replicates = replicates;
     rc = swt_map_ini_read(&map, NULL, SWT_SOURCE_DIR "/datasets/maps/demo.ini", err);
     if (rc != SWT_OK)
         return rc;
@@ -114,6 +115,25 @@ swt_status trial_analyse(trial *t, const swt_model_player *player, const swt_mod
     swt_landmark_set_free(set);
     swt_landmark_set_free(rest);
     swt_marker_map_reset(&map);
+    return rc;
+}
+
+swt_status trial_analyse(trial *t, const swt_model_player *player, const swt_model_recording *r,
+                         const char *const *without, size_t n_without, swt_error *err)
+{
+    return analyse(t, player, r, without, n_without, 0, err);
+}
+
+swt_status trial_run_uncertain(trial *t, const swt_model_player *player,
+                               const swt_model_swing *swing, const swt_model_recording *r,
+                               long replicates, swt_error *err)
+{
+    swt_status rc;
+
+    *t = (trial){0};
+    rc = swt_model_capture(&t->capture, &t->truth, player, swing, r, err);
+    if (rc == SWT_OK)
+        rc = analyse(t, player, r, NULL, 0, replicates, err);
     return rc;
 }
 

@@ -40,8 +40,14 @@ SWT_MUST_USE swt_status trial_run(trial *t, const swt_model_player *player,
                                   const swt_model_recording *recording, const char *const *without,
                                   size_t n_without, swt_error *err);
 
-/** Analyses a capture that is already there (changed, or put together) into t->swing. Without
- *  uncertainties: the truth is known. */
+/** As trial_run with all markers, and with standard uncertainties from so many replicates (the
+ * other functions estimate none, to save the time). */
+SWT_MUST_USE swt_status trial_run_uncertain(trial *t, const swt_model_player *player,
+                                            const swt_model_swing *swing,
+                                            const swt_model_recording *recording, long replicates,
+                                            swt_error *err);
+
+/** Analyses a capture that is already there (changed, or put together) into t->swing. */
 SWT_MUST_USE swt_status trial_analyse(trial *t, const swt_model_player *player,
                                       const swt_model_recording *recording,
                                       const char *const *without, size_t n_without, swt_error *err);

@@ -36,7 +36,7 @@ static swt_swing *estimate(const double difference[N], double value)
         swt_replicates_keep(r, k, isnan(difference[k]) ? NULL : copy);
         swt_swing_free(copy);
     }
-    swt_uncertainty_estimate(swing, r);
+    swt_uncertainty_estimate(swing, swing, r);
     swt_replicates_free(r);
     return swing;
 }
@@ -126,7 +126,7 @@ static void the_absent_stay_so(void **state)
         swt_replicates_keep(r, k, copy);
         swt_swing_free(copy);
     }
-    swt_uncertainty_estimate(swing, r);
+    swt_uncertainty_estimate(swing, swing, r);
     swt_replicates_free(r);
     assert_true(isnan(swing->measure[0].sd));
     assert_int_equal(swing->measure[0].verdict.state, SWT_ABSENT);
