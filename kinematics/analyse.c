@@ -69,6 +69,8 @@ static swt_status analyse_prepared(swt_swing *swing, const setting *with, swt_er
     if (rc == SWT_OK)
         rc = swt_swing_frame_build(&frame, swing->body, with->map, with->side, at.address_first,
                                    at.address_last, &swing->findings, err);
+    if (rc == SWT_OK)
+        rc = swt_swing_frame_check_motion(&frame, swing->body, at.marker, at.fastest, err);
     if (rc != SWT_OK)
         return rc;
     if (!at.quiet)

@@ -76,6 +76,24 @@ static swt_status check_sides(const swt_swing_frame *frame, swt_vec3 toe_line, s
     return SWT_OK;
 }
 
+swt_status swt_swing_frame_check_motion(const swt_swing_frame *frame, const swt_landmark_set *set,
+                                        swt_landmark marker, size_t fastest, swt_error *err)
+{
+    size_t first = fastest > 1 ? fastest - 2 : 0;
+    size_t last = fastest + 2 < set->n_frames ? fastest + 2 : set->n_frames - 1;
+    swt_vec3 step = swt_sub(swt_landmark_mean(set, marker, fastest, last),
+                            swt_landmark_mean(set, marker, first, fastest));
+    double towards = swt_dot(swt_direction(horizontal(step)), frame->along);
+
+    if (!frame->has_direction || !(towards < -0.5))
+        return SWT_OK;
+    return swt_fail(
+        err, SWT_EDATA,
+        "%s moves away from the target where the downswing is fastest: the sheet's side "
+        "(right when it is not given) or the map's target axis is wrong",
+        swt_landmark_name(marker));
+}
+
 swt_status swt_swing_frame_build(swt_swing_frame *frame, const swt_landmark_set *set,
                                  const swt_marker_map *map, swt_handedness side, size_t first,
                                  size_t last, swt_findings *findings, swt_error *err)

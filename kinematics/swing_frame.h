@@ -35,6 +35,20 @@ SWT_MUST_USE swt_status swt_swing_frame_build(swt_swing_frame *frame, const swt_
                                               size_t first, size_t last, swt_findings *findings,
                                               swt_error *err);
 
+/**
+ * Does the swing go towards the target? Feet alone cannot tell a left-handed player entered as
+ * right-handed, when the target line is taken from the toes: the whole swing then runs backwards.
+ *
+ * @param marker   the club head, or what was followed in its place
+ * @param fastest  its fastest frame of the downswing
+ * @retval SWT_EDATA  there it moves away from the target, within 60 degrees of straight away (own
+ *                    choice, no source: far beyond any club path)
+ */
+SWT_MUST_USE swt_status swt_swing_frame_check_motion(const swt_swing_frame *frame,
+                                                     const swt_landmark_set *set,
+                                                     swt_landmark marker, size_t fastest,
+                                                     swt_error *err);
+
 /** Turns all trajectories of a set into the swing frame, in place. */
 void swt_swing_frame_apply(const swt_swing_frame *frame, swt_landmark_set *set);
 
