@@ -172,8 +172,12 @@ swt_measurement swt_compute_rise(const swt_measure *row, const swt_swing *swing)
     start = swt_series_at(swing, row->series, swing->event[row->from].time_s);
     first = (size_t)ceil(frame_of(swing, row->from));
     last = (size_t)frame_of(swing, row->to);
-    if (last < first || !swt_subframe_maximum(&frame, &greatest, swing->series[row->series],
-                                              swing->n_frames, swing->split, first, last))
+    for (size_t f = first; f <= last && f < swing->n_frames; f++) /* a gap may hide the greatest */
+        if (!isfinite(swing->series[row->series][f]))
+            return absent(swt_absent(SWT_REASON_SAMPLES_MISSING, 0));
+    if (!isfinite(start) || last < first ||
+        !swt_subframe_maximum(&frame, &greatest, swing->series[row->series], swing->n_frames,
+                              swing->split, first, last))
         return absent(swt_absent(SWT_REASON_SAMPLES_MISSING, 0));
     return value(greatest > start ? greatest - start : 0, verdict);
 }
