@@ -452,7 +452,8 @@ static void splines_and_filter_agree(void **state)
     static const char *const names[] = {"hand_depth_at_shaft_level_backswing",
                                         "hand_height_at_club_top", "thorax_turn_at_club_top",
                                         "backswing_time", "depth_from_arms_at_club_top"};
-    static const double tolerance[] = {0.0015, 0.003, SWT_RADIANS(0.5), 0.006, 0.006};
+    /* backswing time: at this noise either takeaway has a 95th percentile of 7 ms (accuracy.md) */
+    static const double tolerance[] = {0.0015, 0.003, SWT_RADIANS(0.5), 0.010, 0.006};
     swt_model_player player = swt_model_player_default(1.78);
     swt_model_swing model = swt_model_swing_default("7-iron");
     swt_model_recording r = recording();
