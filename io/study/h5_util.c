@@ -72,15 +72,15 @@ hid_t swt_h5_open_file(const char *path, bool writable)
     return file;
 }
 
-bool swt_h5_set_text(hid_t object, const char *name, const char *text)
+static bool set_text(hid_t object, const char *name, size_t length, const void *value)
 {
-    hid_t type = swt_h5_text_type(H5T_VARIABLE), space = H5Screate(H5S_SCALAR), attribute = -1;
+    hid_t type = swt_h5_text_type(length), space = H5Screate(H5S_SCALAR), attribute = -1;
     bool ok = false;
 
     if (type >= 0 && space >= 0)
         attribute = H5Acreate2(object, name, type, space, H5P_DEFAULT, H5P_DEFAULT);
     if (attribute >= 0)
-        ok = H5Awrite(attribute, type, &text) >= 0;
+        ok = H5Awrite(attribute, type, value) >= 0;
     if (attribute >= 0)
         ok = H5Aclose(attribute) >= 0 && ok;
     if (space >= 0)
@@ -90,31 +90,44 @@ bool swt_h5_set_text(hid_t object, const char *name, const char *text)
     return ok;
 }
 
+bool swt_h5_set_label(hid_t object, const char *name, const char *text)
+{
+    return set_text(object, name, H5T_VARIABLE, &text);
+}
+
+bool swt_h5_set_text(hid_t object, const char *name, const char *text)
+{
+    /* the NUL is not stored, save that of an empty text, since a type has at least one byte */
+    return set_text(object, name, text[0] ? strlen(text) : 1, text);
+}
+
 char *swt_h5_get_text(hid_t object, const char *name)
 {
-    hid_t attribute = H5Aopen(object, name, H5P_DEFAULT), stored = -1, space = -1, type = -1;
-    char *text = NULL, *copy = NULL;
+    hid_t attribute = H5Aopen(object, name, H5P_DEFAULT), type = -1, space = -1;
+    char *text = NULL;
+    size_t length;
 
     if (attribute < 0)
         return NULL;
-    stored = H5Aget_type(attribute);
+    type = H5Aget_type(attribute);
     space = H5Aget_space(attribute);
-    if (stored >= 0 && space >= 0 && H5Tis_variable_str(stored) > 0 &&
-        H5Sget_simple_extent_npoints(space) == 1) {
-        type = swt_h5_text_type(H5T_VARIABLE);
-        if (type >= 0 && H5Aread(attribute, type, &text) >= 0 && text) {
-            copy = strdup(text);
-            H5free_memory(text);
+    if (type >= 0 && space >= 0 && H5Tget_class(type) == H5T_STRING &&
+        H5Tis_variable_str(type) == 0 && H5Sget_simple_extent_npoints(space) == 1) {
+        length = H5Tget_size(type);
+        /* all of it is in the file, so no length can ask for more memory than was stored */
+        if (length > 0 && length <= H5Aget_storage_size(attribute))
+            text = calloc(length + 1, 1);
+        if (text && H5Aread(attribute, type, text) < 0) {
+            free(text);
+            text = NULL;
         }
     }
-    if (type >= 0)
-        H5Tclose(type);
     if (space >= 0)
         H5Sclose(space);
-    if (stored >= 0)
-        H5Tclose(stored);
+    if (type >= 0)
+        H5Tclose(type);
     H5Aclose(attribute);
-    return copy;
+    return text;
 }
 
 bool swt_h5_set_integer(hid_t object, const char *name, long value)

@@ -21,10 +21,17 @@ hid_t swt_h5_create_file(const char *path);
 /** Opens a file; negative on failure. Takes no lock: studies are replaced whole, by renaming. */
 hid_t swt_h5_open_file(const char *path, bool writable);
 
-/** Sets a scalar UTF-8 text attribute. */
+/** Sets a scalar UTF-8 text attribute of variable length, the form that other readers like best.
+ *  We write these and never read them: HDF5 keeps their bytes in a heap without a checksum, and
+ *  HDF5 1.10 hangs on some damaged heaps. */
+bool swt_h5_set_label(hid_t object, const char *name, const char *text);
+
+/** Sets a scalar UTF-8 text attribute that swt_h5_get_text reads back: of fixed length, within the
+ *  object's header and under its checksum. */
 bool swt_h5_set_text(hid_t object, const char *name, const char *text);
 
-/** Reads a scalar text attribute; the caller frees. NULL when it is absent or damaged. */
+/** Reads a scalar text attribute of fixed length; the caller frees. NULL when it is absent or
+ * damaged. */
 char *swt_h5_get_text(hid_t object, const char *name);
 
 bool swt_h5_set_integer(hid_t object, const char *name, long value);

@@ -133,10 +133,10 @@ static swt_status draft_fail(const swt_study_draft *draft, const char *object, s
 bool swt_h5_describe(hid_t dataset, const char *units, const char *title, const char *definition,
                      const char *source)
 {
-    return swt_h5_set_text(dataset, "units", units) &&
-           swt_h5_set_text(dataset, "long_name", title) &&
-           (definition[0] == '\0' || swt_h5_set_text(dataset, "definition", definition)) &&
-           (source[0] == '\0' || swt_h5_set_text(dataset, "source", source));
+    return swt_h5_set_label(dataset, "units", units) &&
+           swt_h5_set_label(dataset, "long_name", title) &&
+           (definition[0] == '\0' || swt_h5_set_label(dataset, "definition", definition)) &&
+           (source[0] == '\0' || swt_h5_set_label(dataset, "source", source));
 }
 
 /* One of the fixed tables that every study carries. */
