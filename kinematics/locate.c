@@ -16,7 +16,8 @@ static swt_landmark marker_to_follow(const swt_landmark_set *set)
         SWT_LEAD_WRIST, SWT_LEAD_RS,   SWT_LEAD_US,  SWT_TRAIL_WRIST};
 
     for (size_t k = 0; k < sizeof choice / sizeof *choice; k++)
-        if (set->present[choice[k]])
+        if (set->present[choice[k]] &&
+            swt_vec3_is_finite(swt_landmark_mean(set, choice[k], 0, set->n_frames - 1)))
             return choice[k];
     return SWT_LANDMARK_COUNT;
 }
@@ -211,8 +212,8 @@ swt_status swt_locate(swt_location *location, const swt_landmark_set *set, doubl
     location->marker = marker_to_follow(set);
     if (location->marker == SWT_LANDMARK_COUNT)
         return swt_fail(err, SWT_EDATA,
-                        "no club-head or hand marker among the mapped landmarks: a swing can't be "
-                        "found");
+                        "no club-head or hand marker with samples among the mapped landmarks: a "
+                        "swing can't be found");
     location->from_hands = location->marker > SWT_CLUB_HEEL || location->marker < SWT_CLUB_GRIP;
     if (set->n_frames < 8)
         return swt_fail(err, SWT_EDATA, "%zu frames are too few for a swing", set->n_frames);

@@ -54,7 +54,8 @@ void swt_marker_map_reset(swt_marker_map *map);
  *
  * @param[out] out       caller frees with swt_landmark_set_free; NULL on failure
  * @param[out] findings  appended to
- * @retval SWT_EDATA  no unit or rate anywhere, or no mapped label is in the capture
+ * @retval SWT_EDATA  no unit or rate anywhere, no mapped label is in the capture, or the landmarks
+ *                    are not of a person's size: the unit is wrong
  */
 SWT_MUST_USE swt_status swt_marker_map_bind(swt_landmark_set **out, const swt_marker_map *map,
                                             const swt_capture *capture, swt_handedness side,

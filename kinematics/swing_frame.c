@@ -94,6 +94,30 @@ swt_status swt_swing_frame_check_motion(const swt_swing_frame *frame, const swt_
         swt_landmark_name(marker));
 }
 
+/* The trunk stands over the feet, whatever the posture: farther than this from the vertical, the
+ * map names the wrong axis for up (own choice). */
+static const double farthest_from_up_rad = SWT_RADIANS(60.0);
+
+static swt_status check_up(const swt_landmark_set *set, swt_vec3 feet, size_t first, size_t last,
+                           swt_error *err)
+{
+    static const swt_landmark trunk[] = {SWT_IJ,         SWT_LEAD_AC,  SWT_TRAIL_AC, SWT_LEAD_ASIS,
+                                         SWT_TRAIL_ASIS, SWT_LEAD_HIP, SWT_TRAIL_HIP};
+
+    for (size_t k = 0; k < sizeof trunk / sizeof *trunk; k++) {
+        swt_vec3 d = swt_sub(swt_landmark_mean(set, trunk[k], first, last), feet);
+        if (!swt_vec3_is_finite(d))
+            continue;
+        if (atan2(hypot(d.x, d.y), d.z) <= farthest_from_up_rad)
+            return SWT_OK;
+        return swt_fail(err, SWT_EDATA,
+                        "%s does not stand over the feet: the map's \"up\" under [laboratory] is "
+                        "not the axis that points up",
+                        swt_landmark_name(trunk[k]));
+    }
+    return SWT_OK;
+}
+
 swt_status swt_swing_frame_build(swt_swing_frame *frame, const swt_landmark_set *set,
                                  const swt_marker_map *map, swt_handedness side, size_t first,
                                  size_t last, swt_findings *findings, swt_error *err)
@@ -107,6 +131,9 @@ swt_status swt_swing_frame_build(swt_swing_frame *frame, const swt_landmark_set 
     swt_status rc;
 
     memset(frame, 0, sizeof *frame);
+    rc = check_up(set, middle, first, last, err);
+    if (rc != SWT_OK)
+        return rc;
     frame->up = swt_vec3_make(0, 0, 1);
     choose_target_line(frame, set, map, toe_line, first, last);
     /* Facing the ball, a right-handed player has the target on the left. */

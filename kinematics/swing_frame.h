@@ -27,8 +27,9 @@ typedef struct swt_swing_frame {
  * foot marker less the marker radius.
  *
  * @param[out] findings  appended to
- * @retval SWT_EDATA  the feet contradict the declared side and axes (mirrored laboratory axes
- *                    or swapped side labels): every depth would have the wrong sign
+ * @retval SWT_EDATA  the trunk does not stand over the feet (wrong up axis), or the feet contradict
+ * the declared side and axes (mirrored laboratory axes or swapped side labels): every depth would
+ * have the wrong sign
  */
 SWT_MUST_USE swt_status swt_swing_frame_build(swt_swing_frame *frame, const swt_landmark_set *set,
                                               const swt_marker_map *map, swt_handedness side,

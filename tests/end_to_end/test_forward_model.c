@@ -518,6 +518,50 @@ static void damage_is_mended_and_named(void **state)
     done(&t);
 }
 
+/* A map that names another axis for up, or another unit, is refused: its numbers would look right.
+ */
+static void a_wrong_map_is_refused(void **state)
+{
+    static const struct {
+        int up;
+        const char *unit, *word;
+    } rows[] = {
+        {1, "mm", "up"}, {-1, "mm", "up"}, {-3, "mm", "up"}, {3, "cm", "unit"}, {3, "m", "unit"}};
+    swt_model_player player = swt_model_player_default(1.78);
+    swt_model_swing model = swt_model_swing_default("driver");
+    swt_model_recording r = recording();
+    swt_analysis_options options;
+
+    (void)state;
+    swt_analysis_options_init(&options);
+    for (size_t k = 0; k < sizeof rows / sizeof *rows; k++) {
+        swt_error err = SWT_ERROR_INIT;
+        swt_findings findings = {0};
+        swt_capture *capture = NULL;
+        swt_landmark_set *set = NULL;
+        swt_swing *swing = NULL;
+        swt_marker_map map;
+        swt_status rc;
+
+        assert_int_equal(
+            swt_map_ini_read(&map, NULL, SWT_SOURCE_DIR "/datasets/maps/demo.ini", &err), SWT_OK);
+        map.target = 0;
+        map.up = rows[k].up;
+        assert_int_equal(swt_model_capture(&capture, NULL, &player, &model, &r, &err), SWT_OK);
+        assert_int_equal(swt_string_set(&capture->unit, rows[k].unit, &err), SWT_OK);
+        rc = swt_marker_map_bind(&set, &map, capture, SWT_RIGHT_HANDED, &findings, &err);
+        if (rc == SWT_OK)
+            rc = swt_analyse(&swing, set, NULL, &map, SWT_RIGHT_HANDED, &findings, &options, &err);
+        if (rc != SWT_EDATA || !strstr(err.msg, rows[k].word))
+            fail_msg("up %d, unit %s: status %d, \"%s\"", rows[k].up, rows[k].unit, (int)rc,
+                     err.msg);
+        assert_null(swing);
+        swt_landmark_set_free(set);
+        swt_marker_map_reset(&map);
+        swt_capture_free(capture);
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -530,6 +574,7 @@ int main(void)
         cmocka_unit_test(without_a_trunk_the_hands_stay),
         cmocka_unit_test(noise_moves_little),
         cmocka_unit_test(splines_and_filter_agree),
+        cmocka_unit_test(a_wrong_map_is_refused),
         cmocka_unit_test(damage_is_mended_and_named),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
