@@ -168,9 +168,13 @@ static swt_status choose_cutoff(const swt_landmark_set *set, int landmark, size_
     *cutoff_hz = 0;
     *noise_m = nan("");
     for (int k = 0; k < 3; k++) {
-        double cutoff, noise;
-        swt_status rc = (options->smooth_by_spline ? spline_cutoff : swt_filter_residual_cutoff)(
-            &cutoff, &noise, set->axis[landmark][k], set->n_frames, split, set->rate_hz, err);
+        const double *x = set->axis[landmark][k];
+        double cutoff = 0, noise = 0;
+        swt_status rc =
+            options->smooth_by_spline
+                ? spline_cutoff(&cutoff, &noise, x, set->n_frames, split, set->rate_hz, err)
+                : swt_filter_residual_cutoff(&cutoff, &noise, x, set->n_frames, split, set->rate_hz,
+                                             err);
         if (rc == SWT_EDATA)
             continue;
         if (rc != SWT_OK)
