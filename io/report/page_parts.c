@@ -13,6 +13,43 @@ static const swt_corridor *first_corridor(const swt_assessment *a)
     return NULL;
 }
 
+/* Which corridors say less than they promise, each with its reason; the reason alone where it is
+ * that of all of them (a small group). */
+static void add_limited(swt_text *page, const swt_assessment *a)
+{
+    size_t limited = 0, built = 0;
+    const swt_corridor *first = NULL;
+    swt_text line = {0};
+
+    for (size_t i = 0; i < a->n_compared; i++) {
+        const swt_corridor *c = a->compared[i].corridor;
+        built += c->state != SWT_CORRIDOR_REFUSED;
+        limited += c->state == SWT_CORRIDOR_LIMITED;
+        if (c->state == SWT_CORRIDOR_LIMITED && !first)
+            first = c;
+    }
+    if (limited == 0)
+        return;
+    if (limited == built) {
+        swt_html_paragraph(page, NULL, first->reason);
+        return;
+    }
+    swt_text_add(&line, "%zu of the %zu corridors are limited:", limited, built);
+    swt_html_paragraph(page, NULL, line.bytes ? line.bytes : "");
+    swt_text_reset(&line);
+    swt_text_add(page, "<ul>\n");
+    for (size_t i = 0; i < a->n_compared; i++) {
+        if (a->compared[i].corridor->state != SWT_CORRIDOR_LIMITED)
+            continue;
+        swt_text_add(page, "<li>");
+        swt_html_text(page, a->compared[i].title);
+        swt_text_add(page, ": ");
+        swt_html_text(page, a->compared[i].corridor->reason);
+        swt_text_add(page, "</li>\n");
+    }
+    swt_text_add(page, "</ul>\n");
+}
+
 /* How a corridor fared with each player left out: counted, and said when it kept less than it
  * promised. Players are the unit: 2 binomial standard errors with as many trials as players. */
 static void add_left_out(swt_text *line, const char *what, size_t inside, size_t swings,
@@ -78,9 +115,8 @@ void page_group_words(swt_text *page, const swt_assessment *a)
         add_left_out(&line, "the hand path", a->hand_path->loo_inside, a->hand_path->loo_swings,
                      a->hand_path->loo_coverage, a);
     swt_html_paragraph(page, NULL, line.bytes ? line.bytes : "");
-    if (any->state == SWT_CORRIDOR_LIMITED)
-        swt_html_paragraph(page, NULL, any->reason);
     swt_text_reset(&line);
+    add_limited(page, a);
     if (isfinite(a->family_factor)) {
         swt_text_add(&line,
                      "%zu measures are looked at together. Each by itself, an estimated %.0f %% of "
