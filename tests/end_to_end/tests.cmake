@@ -5,6 +5,11 @@ foreach(case IN ITEMS run_cases demo_study)
 endforeach()
 add_test(NAME end_to_end.real_captures
   COMMAND ${CMAKE_CURRENT_SOURCE_DIR}/end_to_end/real_captures $<TARGET_FILE:swathe> ${SWT_CAPTURES})
+if(NOT SWT_SANITIZE) # a stranger's program is not built with the sanitizers
+  add_test(NAME end_to_end.installed
+    COMMAND ${CMAKE_CURRENT_SOURCE_DIR}/end_to_end/installed ${PROJECT_BINARY_DIR} ${CMAKE_C_COMPILER})
+  set_tests_properties(end_to_end.installed PROPERTIES LABELS end_to_end)
+endif()
 set_tests_properties(end_to_end.run_cases end_to_end.demo_study end_to_end.real_captures PROPERTIES
   LABELS end_to_end SKIP_RETURN_CODE 77)
 
