@@ -12,7 +12,8 @@ int swt_cmd_tables(const swt_cli_command *self, int argc, char **argv)
     const struct poptOption options[] = {
         {"output", 'o', POPT_ARG_STRING, &folder, 0, "folder for the tables (required)", "FOLDER"},
         SWT_CLI_CORRIDOR_NAME(name),
-        {"curves", '\0', POPT_ARG_NONE, &curves, 0, "curves.csv too, which is long", NULL},
+        {"curves", '\0', POPT_ARG_NONE, &curves, 0,
+         "curves too (curves.csv, travel.csv, transition.csv): long", NULL},
         POPT_TABLEEND,
     };
     swt_study *study = NULL;

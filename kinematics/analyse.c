@@ -228,8 +228,11 @@ swt_status swt_analyse(swt_swing **out, const swt_landmark_set *landmarks,
     /* curves on a common clock, and what to think of the measures */
     if (rc == SWT_OK)
         rc = swt_register_curves(swing, err);
+    if (rc == SWT_OK)
+        rc = swt_register_travel(swing, err);
     if (rc != SWT_OK)
         goto done;
+    swt_register_shift(swing);
     swt_quality_of_measures(swing);
     *out = swing;
     swing = NULL;

@@ -1,4 +1,4 @@
-/** @file  Series brought to a common clock: piecewise-linear time between events.
+/** @file  Series brought to a common clock, and the transition shift over height.
  *  Layer: kinematics. */
 #ifndef SWT_KINEMATICS_REGISTRATION_H
 #define SWT_KINEMATICS_REGISTRATION_H
@@ -12,5 +12,18 @@
  * @retval SWT_ENOMEM
  */
 SWT_MUST_USE swt_status swt_register_curves(swt_swing *swing, swt_error *err);
+
+/**
+ * Fills swing->travel_curve and swing->travel_time_s: steps of SWT_TRAVEL_STEP_M of club-head path
+ * length since takeaway, up to club top. The tempo of the start drops out: swings are compared at
+ * the same place of the club. NaN (curves NULL) without club head or takeaway, and beyond what the
+ * backswing travels.
+ * @retval SWT_ENOMEM
+ */
+SWT_MUST_USE swt_status swt_register_travel(swt_swing *swing, swt_error *err);
+
+/** Fills swing->shift_m and swing->shift_height_m from hand depth and height, takeaway to impact;
+ *  all NaN when one of these is absent. */
+void swt_register_shift(swt_swing *swing);
 
 #endif

@@ -60,6 +60,7 @@ void swt_swing_free(swt_swing *swing)
     for (int i = 0; i < SWT_SERIES_COUNT; i++) {
         free(swing->series[i]);
         free(swing->curve[i]);
+        free(swing->travel_curve[i]);
         free(swing->series_filled[i]);
     }
     free(swing->measure);

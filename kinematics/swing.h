@@ -180,6 +180,15 @@ enum { SWT_PHASES = 4, SWT_PHASE_STEPS = 25, SWT_CURVE_SAMPLES = SWT_PHASES * SW
 /** The event at each boundary of the registration's phases. */
 extern const swt_event swt_phase_boundary[SWT_PHASES + 1];
 
+/** Second registration, for the start of the swing: equal steps of club-head path length since
+ *  takeaway, to 1.83 m. Sample 20 is the state at 0.61 m of travel, sample 60 that at 1.83 m. */
+enum { SWT_TRAVEL_SAMPLES = 61 };
+#define SWT_TRAVEL_STEP_M (1.83 / (SWT_TRAVEL_SAMPLES - 1))
+
+/** Transition shift over hand height: sample k is at k / SWT_SHIFT_SAMPLES of the way from the
+ *  hands' height at takeaway (0) to their greatest before impact (1, where both ways meet). */
+enum { SWT_SHIFT_SAMPLES = 40 };
+
 typedef struct swt_measurement {
     double value; /**< SI; NaN when absent                                              */
     double sd;    /**< standard uncertainty from marker noise; NaN when not estimated   */
@@ -212,11 +221,17 @@ typedef struct swt_swing {
     unsigned char *series_filled[SWT_SERIES_COUNT]; /**< n_frames; 1 where a source sample was
                                                          filled in; NULL when absent          */
     swt_verdict series_verdict[SWT_SERIES_COUNT];
-    double *curve[SWT_SERIES_COUNT];        /**< SWT_CURVE_SAMPLES; NULL when absent */
-    double curve_time_s[SWT_CURVE_SAMPLES]; /**< time of each sample, from the capture's
-                                                 first frame; NaN in absent phases   */
-    swt_measurement *measure;               /**< swt_measure_count() of them         */
-    swt_landmark_set *body;                 /**< smoothed, in the swing frame        */
+    double *curve[SWT_SERIES_COUNT];          /**< SWT_CURVE_SAMPLES; NULL when absent */
+    double curve_time_s[SWT_CURVE_SAMPLES];   /**< time of each sample, from the capture's
+                                                   first frame; NaN in absent phases   */
+    double *travel_curve[SWT_SERIES_COUNT];   /**< SWT_TRAVEL_SAMPLES; NULL when absent   */
+    double travel_time_s[SWT_TRAVEL_SAMPLES]; /**< as curve_time_s; NaN where not reached */
+    double shift_m[SWT_SHIFT_SAMPLES];        /**< hand depth on the way down less that on the
+                                                   way up, at the same hand height; NaN where
+                                                   a way does not pass that height           */
+    double shift_height_m[SWT_SHIFT_SAMPLES]; /**< the heights                               */
+    swt_measurement *measure;                 /**< swt_measure_count() of them         */
+    swt_landmark_set *body;                   /**< smoothed, in the swing frame        */
     double heel_depth_m; /**< heel line; the toe line is 0                          */
     bool rate_doubtful;  /**< the declared frame rate cannot hold for the whole swing */
     swt_quality quality;

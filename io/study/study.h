@@ -125,6 +125,19 @@ SWT_MUST_USE swt_status swt_study_read_curves(const swt_study *study, swt_series
 SWT_MUST_USE swt_status swt_study_read_curve_times(const swt_study *study, const size_t *swing,
                                                    size_t n, double *out, swt_error *err);
 
+/** Series over club-head path length (swt_register_travel): n * SWT_TRAVEL_SAMPLES values. */
+SWT_MUST_USE swt_status swt_study_read_travel_curves(const swt_study *study, swt_series series,
+                                                     const size_t *swing, size_t n, double *out,
+                                                     swt_error *err);
+
+/** Times of those samples (s after takeaway): what the registration took out. */
+SWT_MUST_USE swt_status swt_study_read_travel_times(const swt_study *study, const size_t *swing,
+                                                    size_t n, double *out, swt_error *err);
+
+/** Transition shift over hand height (swt_register_shift): n * SWT_SHIFT_SAMPLES values each. */
+SWT_MUST_USE swt_status swt_study_read_shift(const swt_study *study, const size_t *swing, size_t n,
+                                             double *shift, double *height, swt_error *err);
+
 /** Native-rate series of one swing: n_frames values, NaN throughout when it has none. */
 SWT_MUST_USE swt_status swt_study_read_series(const swt_study *study, swt_series series,
                                               size_t swing, double *out, swt_error *err);

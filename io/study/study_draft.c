@@ -141,14 +141,13 @@ bool swt_h5_describe(hid_t dataset, const char *units, const char *title, const 
 
 /* One of the fixed tables that every study carries. */
 static swt_status write_table(swt_study_draft *draft, const char *name, hid_t type, hsize_t n,
-                              const void *values, const char *title, const char *scale,
-                              swt_error *err)
+                              const void *values, const char *units, const char *title,
+                              const char *scale, swt_error *err)
 {
     hid_t dataset = swt_h5_create_dataset(draft->file, name, type, NULL, 1, &n, ROWS_PER_CHUNK);
-    bool ok =
-        dataset >= 0 && swt_h5_write_rows(dataset, type, 0, n, values) &&
-        swt_h5_describe(dataset, H5Tget_class(type) == H5T_STRING ? "" : "1", title, "", "") &&
-        (!scale || H5DSset_scale(dataset, scale) >= 0);
+    bool ok = dataset >= 0 && swt_h5_write_rows(dataset, type, 0, n, values) &&
+              swt_h5_describe(dataset, units, title, "", "") &&
+              (!scale || H5DSset_scale(dataset, scale) >= 0);
 
     if (dataset >= 0)
         ok = H5Dclose(dataset) >= 0 && ok;
@@ -192,10 +191,10 @@ static swt_status write_reasons(swt_study_draft *draft, swt_error *err)
             code[n] = (unsigned short)swt_reason_pack(v);
             swt_reason_text(text + n * TEXT, TEXT, v);
         }
-    rc = write_table(draft, "reasons/code", H5T_STD_U16LE, n, code,
+    rc = write_table(draft, "reasons/code", H5T_STD_U16LE, n, code, "1",
                      "reason code, as in the `reason` columns", NULL, err);
     if (rc == SWT_OK)
-        rc = write_table(draft, "reasons/text", type, n, text, "reason in words", NULL, err);
+        rc = write_table(draft, "reasons/text", type, n, text, "", "reason in words", NULL, err);
 done:
     if (type >= 0)
         H5Tclose(type);
@@ -208,7 +207,7 @@ static swt_status write_scales(swt_study_draft *draft, swt_error *err)
 {
     enum { NAME = 32 };
     char landmark[SWT_LANDMARK_COUNT][NAME];
-    double sample[SWT_CURVE_SAMPLES];
+    double sample[SWT_CURVE_SAMPLES], travel[SWT_TRAVEL_SAMPLES], level[SWT_SHIFT_SAMPLES];
     hid_t type = swt_h5_text_type(NAME);
     swt_status rc;
 
@@ -217,16 +216,28 @@ static swt_status write_scales(swt_study_draft *draft, swt_error *err)
         snprintf(landmark[i], NAME, "%s", swt_landmark_name((swt_landmark)i));
     for (int i = 0; i < SWT_CURVE_SAMPLES; i++)
         sample[i] = (double)i / SWT_PHASE_STEPS;
+    for (int i = 0; i < SWT_TRAVEL_SAMPLES; i++)
+        travel[i] = i * SWT_TRAVEL_STEP_M;
+    for (int i = 0; i < SWT_SHIFT_SAMPLES; i++)
+        level[i] = (double)i / SWT_SHIFT_SAMPLES;
     rc = type < 0 ? draft_fail(draft, "quality/landmark", err)
-                  : write_table(draft, "quality/landmark", type, SWT_LANDMARK_COUNT, landmark,
+                  : write_table(draft, "quality/landmark", type, SWT_LANDMARK_COUNT, landmark, "",
                                 "landmark", "landmark", err);
     if (type >= 0)
         H5Tclose(type);
     if (rc == SWT_OK)
         rc = write_table(draft, "registration/phase", H5T_NATIVE_DOUBLE, SWT_CURVE_SAMPLES, sample,
+                         "1",
                          "phase: 0 takeaway, 1 lead arm level in the backswing, 2 club top, "
                          "3 impact, 4 finish",
                          "phase", err);
+    if (rc == SWT_OK)
+        rc = write_table(draft, "travel/length", H5T_NATIVE_DOUBLE, SWT_TRAVEL_SAMPLES, travel, "m",
+                         "club-head path length since takeaway", "club-head path length", err);
+    if (rc == SWT_OK)
+        rc = write_table(draft, "transition/level", H5T_NATIVE_DOUBLE, SWT_SHIFT_SAMPLES, level,
+                         "1", "hand height: 0 at takeaway, 1 at its greatest before impact",
+                         "relative hand height", err);
     return rc;
 }
 
@@ -251,27 +262,42 @@ static hid_t create_column(hid_t file, const swt_column *column, size_t rows, si
     return dataset;
 }
 
-/* The scales: one per axis (its `index` column), phase for curves, landmark for quality. */
+/* The scales: one per axis (its `index` column), and one for each kind of second axis. */
 typedef struct scales {
-    hid_t axis[SWT_AXES], phase, landmark;
+    hid_t axis[SWT_AXES], phase, landmark, travel, level;
 } scales;
+
+static hid_t second_scale(const swt_column *column, const scales *scale)
+{
+    switch (column->source) {
+    case SWT_FROM_QUALITY:
+        return scale->landmark;
+    case SWT_FROM_TRAVEL_CURVE:
+    case SWT_FROM_TRAVEL_TIME:
+        return scale->travel;
+    case SWT_FROM_SHIFT:
+    case SWT_FROM_SHIFT_HEIGHT:
+        return scale->level;
+    default:
+        return scale->phase;
+    }
+}
 
 static bool attach_scales(hid_t dataset, const swt_column *column, const scales *scale)
 {
-    hid_t second = column->source == SWT_FROM_QUALITY ? scale->landmark : scale->phase;
-
     if (column->axis == SWT_BY_SAMPLE)
         return H5DSset_label(dataset, 0, "sample") >= 0 &&
                (column->width == 1 || H5DSset_label(dataset, 1, "along, depth, height") >= 0);
     return H5DSattach_scale(dataset, scale->axis[column->axis], 0) >= 0 &&
-           (column->width == 1 || H5DSattach_scale(dataset, second, 1) >= 0);
+           (column->width == 1 || H5DSattach_scale(dataset, second_scale(column, scale), 1) >= 0);
 }
 
 swt_status swt_study_create_columns(swt_study_draft *draft, const swt_layout *layout,
                                     const size_t *text_length, swt_error *err)
 {
     static const char *const axis_name[SWT_AXES] = {"capture", "swing", "finding", "sample"};
-    scales scale = {{-1, -1, -1, -1}, -1, -1};
+    scales scale = {{-1, -1, -1, -1}, -1, -1, -1, -1};
+    hid_t *second[] = {&scale.phase, &scale.landmark, &scale.travel, &scale.level};
     swt_status rc = write_reasons(draft, err);
 
     if (rc == SWT_OK)
@@ -280,6 +306,8 @@ swt_status swt_study_create_columns(swt_study_draft *draft, const swt_layout *la
         return rc;
     scale.phase = H5Dopen2(draft->file, "registration/phase", H5P_DEFAULT);
     scale.landmark = H5Dopen2(draft->file, "quality/landmark", H5P_DEFAULT);
+    scale.travel = H5Dopen2(draft->file, "travel/length", H5P_DEFAULT);
+    scale.level = H5Dopen2(draft->file, "transition/level", H5P_DEFAULT);
     for (size_t i = 0; i < layout->n && rc == SWT_OK; i++) {
         const swt_column *c = &layout->column[i];
         hid_t dataset = create_column(draft->file, c, layout->rows[c->axis], text_length[i]);
@@ -300,10 +328,9 @@ swt_status swt_study_create_columns(swt_study_draft *draft, const swt_layout *la
     for (int a = 0; a < SWT_AXES; a++)
         if (scale.axis[a] >= 0)
             H5Dclose(scale.axis[a]);
-    if (scale.phase >= 0)
-        H5Dclose(scale.phase);
-    if (scale.landmark >= 0)
-        H5Dclose(scale.landmark);
+    for (size_t i = 0; i < sizeof second / sizeof *second; i++)
+        if (*second[i] >= 0)
+            H5Dclose(*second[i]);
     return rc;
 }
 

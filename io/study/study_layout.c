@@ -172,12 +172,23 @@ static void add_series_and_body(swt_layout *layout)
 {
     add_bulk(layout, SWT_BY_SWING, SWT_FIELD_DOUBLE, SWT_FROM_CURVE_TIME, 0, SWT_CURVE_SAMPLES, "s",
              "time of the registered samples", "seconds after the first frame of the capture");
+    add_bulk(layout, SWT_BY_SWING, SWT_FIELD_DOUBLE, SWT_FROM_TRAVEL_TIME, 0, SWT_TRAVEL_SAMPLES,
+             "s", "time of the samples over club-head path length",
+             "seconds after the first frame of the capture");
+    add_bulk(layout, SWT_BY_SWING, SWT_FIELD_DOUBLE, SWT_FROM_SHIFT, 0, SWT_SHIFT_SAMPLES, "m",
+             "transition shift over hand height",
+             "hand depth on the way down less hand depth on the way up, at the same hand height; "
+             "negative = the hands moved out towards the ball");
+    add_bulk(layout, SWT_BY_SWING, SWT_FIELD_DOUBLE, SWT_FROM_SHIFT_HEIGHT, 0, SWT_SHIFT_SAMPLES,
+             "m", "hand height of the transition shift", "height above the floor");
     for (int s = 0; s < SWT_SERIES_COUNT; s++) {
         const swt_series_info *info = swt_series_describe((swt_series)s);
         const char *units = swt_quantity_unit(info->quantity)->si;
         const swt_field verdict[2] = {SWT_FIELD_STATE, SWT_FIELD_REASON};
         add_bulk(layout, SWT_BY_SWING, SWT_FIELD_DOUBLE, SWT_FROM_CURVE, (size_t)s,
                  SWT_CURVE_SAMPLES, units, info->title, info->definition);
+        add_bulk(layout, SWT_BY_SWING, SWT_FIELD_DOUBLE, SWT_FROM_TRAVEL_CURVE, (size_t)s,
+                 SWT_TRAVEL_SAMPLES, units, info->title, info->definition);
         for (int k = 0; k < 2; k++) {
             swt_column *c = add(layout, SWT_BY_SWING, verdict[k], SWT_FROM_SERIES_VERDICT,
                                 (size_t)s, "1", info->title);
@@ -218,8 +229,8 @@ static void add_covariate(swt_layout *layout, size_t index, const char *name)
 
 swt_status swt_layout_build(swt_layout *layout, char *const *covariate, size_t n, swt_error *err)
 {
-    size_t most = N_FIXED + N_QUALITY + 4 * SWT_EVENT_COUNT + 4 * swt_measure_count() + 1 +
-                  4 * SWT_SERIES_COUNT + 2 * SWT_LANDMARK_COUNT + n;
+    size_t most = N_FIXED + N_QUALITY + 4 * SWT_EVENT_COUNT + 4 * swt_measure_count() + 4 +
+                  5 * SWT_SERIES_COUNT + 2 * SWT_LANDMARK_COUNT + n;
 
     memset(layout, 0, sizeof *layout);
     layout->column = calloc(most, sizeof *layout->column);
@@ -264,6 +275,18 @@ void swt_layout_path(char *path, size_t size, swt_source source, size_t index)
         break;
     case SWT_FROM_CURVE_TIME:
         snprintf(path, size, "registration/time");
+        break;
+    case SWT_FROM_TRAVEL_CURVE:
+        snprintf(path, size, "travel/%s", swt_series_describe((swt_series)index)->name);
+        break;
+    case SWT_FROM_TRAVEL_TIME:
+        snprintf(path, size, "travel/time");
+        break;
+    case SWT_FROM_SHIFT:
+        snprintf(path, size, "transition/shift");
+        break;
+    case SWT_FROM_SHIFT_HEIGHT:
+        snprintf(path, size, "transition/height");
         break;
     case SWT_FROM_SERIES:
         snprintf(path, size, "series/%s", swt_series_describe((swt_series)index)->name);

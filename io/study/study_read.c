@@ -92,11 +92,12 @@ static swt_status read_listed(const bulk *b, const swt_study *study, const size_
     return rc;
 }
 
-swt_status swt_study_read_curves(const swt_study *study, swt_series series, const size_t *swing,
-                                 size_t n, double *out, swt_error *err)
+/* A column of double rows, of the swings listed. */
+static swt_status read_column(const swt_study *study, swt_source source, size_t index,
+                              const size_t *swing, size_t n, double *out, swt_error *err)
 {
     bulk b;
-    swt_status rc = bulk_open(&b, study, SWT_FROM_CURVE, (size_t)series, err);
+    swt_status rc = bulk_open(&b, study, source, index, err);
 
     if (rc == SWT_OK)
         rc = read_listed(&b, study, swing, n, out, err);
@@ -104,19 +105,48 @@ swt_status swt_study_read_curves(const swt_study *study, swt_series series, cons
     return rc;
 }
 
+/* Times of `samples` a swing, made to count from takeaway. */
+static swt_status read_times(const swt_study *study, swt_source source, const size_t *swing,
+                             size_t n, size_t samples, double *out, swt_error *err)
+{
+    swt_status rc = read_column(study, source, 0, swing, n, out, err);
+
+    for (size_t i = 0; i < n && rc == SWT_OK; i++)
+        for (size_t k = 0; k < samples; k++)
+            out[i * samples + k] -= study->event[SWT_EVENT_TAKEAWAY][swing[i]].time_s;
+    return rc;
+}
+
+swt_status swt_study_read_curves(const swt_study *study, swt_series series, const size_t *swing,
+                                 size_t n, double *out, swt_error *err)
+{
+    return read_column(study, SWT_FROM_CURVE, (size_t)series, swing, n, out, err);
+}
+
 swt_status swt_study_read_curve_times(const swt_study *study, const size_t *swing, size_t n,
                                       double *out, swt_error *err)
 {
-    bulk b;
-    swt_status rc = bulk_open(&b, study, SWT_FROM_CURVE_TIME, 0, err);
+    return read_times(study, SWT_FROM_CURVE_TIME, swing, n, SWT_CURVE_SAMPLES, out, err);
+}
 
-    if (rc == SWT_OK)
-        rc = read_listed(&b, study, swing, n, out, err);
-    bulk_close(&b);
-    for (size_t i = 0; i < n && rc == SWT_OK; i++)
-        for (size_t k = 0; k < SWT_CURVE_SAMPLES; k++)
-            out[i * SWT_CURVE_SAMPLES + k] -= study->event[SWT_EVENT_TAKEAWAY][swing[i]].time_s;
-    return rc;
+swt_status swt_study_read_travel_curves(const swt_study *study, swt_series series,
+                                        const size_t *swing, size_t n, double *out, swt_error *err)
+{
+    return read_column(study, SWT_FROM_TRAVEL_CURVE, (size_t)series, swing, n, out, err);
+}
+
+swt_status swt_study_read_travel_times(const swt_study *study, const size_t *swing, size_t n,
+                                       double *out, swt_error *err)
+{
+    return read_times(study, SWT_FROM_TRAVEL_TIME, swing, n, SWT_TRAVEL_SAMPLES, out, err);
+}
+
+swt_status swt_study_read_shift(const swt_study *study, const size_t *swing, size_t n,
+                                double *shift, double *height, swt_error *err)
+{
+    swt_status rc = read_column(study, SWT_FROM_SHIFT, 0, swing, n, shift, err);
+
+    return rc == SWT_OK ? read_column(study, SWT_FROM_SHIFT_HEIGHT, 0, swing, n, height, err) : rc;
 }
 
 swt_status swt_study_read_series(const swt_study *study, swt_series series, size_t swing,

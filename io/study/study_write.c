@@ -132,6 +132,14 @@ static const double *bulk_doubles(const swt_column *column, const swt_swing *swi
         return swing->curve[column->index];
     case SWT_FROM_CURVE_TIME:
         return swing->curve_time_s;
+    case SWT_FROM_TRAVEL_CURVE:
+        return swing->travel_curve[column->index];
+    case SWT_FROM_TRAVEL_TIME:
+        return swing->travel_time_s;
+    case SWT_FROM_SHIFT:
+        return swing->shift_m;
+    case SWT_FROM_SHIFT_HEIGHT:
+        return swing->shift_height_m;
     default:
         return swing->series[column->index];
     }

@@ -109,6 +109,17 @@ static const struct {
     {"curves", "time_s", "time after takeaway", "s"},
     {"curves", "value", "value of the series", "see unit"},
     {"curves", "unit", "unit of value", ""},
+    {"travel", "series", "name of the series", ""},
+    {"travel", "length_m", "club-head path length since takeaway", "m"},
+    {"travel", "time_s", "time after takeaway", "s"},
+    {"travel", "value", "value of the series", "see unit"},
+    {"travel", "unit", "unit of value", ""},
+    {"transition", "level", "hand height: 0 at takeaway, 1 at its greatest before impact", ""},
+    {"transition", "height_mm", "hand height above the floor", "mm"},
+    {"transition", "shift_mm",
+     "hand depth on the way down less hand depth on the way up, at that height; negative = the "
+     "hands moved out towards the ball",
+     "mm"},
     {"captures", "capture", "number of the capture in the study file, from 0", ""},
     {"captures", "sha256", "SHA-256 of the capture file", ""},
     {"captures", "format", "file format", ""},
@@ -267,6 +278,59 @@ static swt_status curves(table *t, const swt_study *study, swt_error *err)
     return rc;
 }
 
+static swt_status travel(table *t, const swt_study *study, swt_error *err)
+{
+    static const char *const names[] = {"series", "length_m", "time_s", "value", "unit", NULL};
+    double time[SWT_TRAVEL_SAMPLES], value[SWT_TRAVEL_SAMPLES];
+    swt_status rc = SWT_OK;
+
+    put_swing_header(t, study);
+    put_header(t, names);
+    end_row(t);
+    for (size_t i = 0; i < study->n_swings && rc == SWT_OK; i++) {
+        rc = swt_study_read_travel_times(study, &i, 1, time, err);
+        for (int s = 0; s < SWT_SERIES_COUNT && rc == SWT_OK; s++) {
+            const swt_series_info *info = swt_series_describe((swt_series)s);
+            const swt_unit *unit = swt_quantity_unit(info->quantity);
+            if (study->series_verdict[s][i].state == SWT_ABSENT || !isfinite(time[0]))
+                continue;
+            rc = swt_study_read_travel_curves(study, (swt_series)s, &i, 1, value, err);
+            for (int k = 0; k < SWT_TRAVEL_SAMPLES && rc == SWT_OK; k++) {
+                put_swing(t, study, i);
+                put_text(t, info->name);
+                put_number(t, k * SWT_TRAVEL_STEP_M);
+                put_number(t, time[k]);
+                put_number(t, value[k] * unit->shown_per_si);
+                put_text(t, unit->shown);
+                end_row(t);
+            }
+        }
+    }
+    return rc;
+}
+
+static swt_status transition(table *t, const swt_study *study, swt_error *err)
+{
+    static const char *const names[] = {"level", "height_mm", "shift_mm", NULL};
+    double shift[SWT_SHIFT_SAMPLES], height[SWT_SHIFT_SAMPLES];
+    swt_status rc = SWT_OK;
+
+    put_swing_header(t, study);
+    put_header(t, names);
+    end_row(t);
+    for (size_t i = 0; i < study->n_swings && rc == SWT_OK; i++) {
+        rc = swt_study_read_shift(study, &i, 1, shift, height, err);
+        for (int k = 0; k < SWT_SHIFT_SAMPLES && rc == SWT_OK && isfinite(height[0]); k++) {
+            put_swing(t, study, i);
+            put_number(t, (double)k / SWT_SHIFT_SAMPLES);
+            put_number(t, 1000 * height[k]);
+            put_number(t, 1000 * shift[k]);
+            end_row(t);
+        }
+    }
+    return rc;
+}
+
 static swt_status captures(table *t, const swt_study *study, swt_error *err)
 {
     static const char *const names[] = {"capture",     "file",    "sha256",  "format",
@@ -382,9 +446,11 @@ swt_status swt_tables_write(const char *folder, const swt_study *study, bool wit
         {"captures.csv", captures},
         {"findings.csv", findings},
         {"dictionary.csv", dictionary},
-        {"curves.csv", curves},
+        {"curves.csv", curves}, /* this and what follows on request */
+        {"travel.csv", travel},
+        {"transition.csv", transition},
     };
-    size_t n = sizeof tables / sizeof *tables - !with_curves;
+    size_t n = sizeof tables / sizeof *tables - (with_curves ? 0 : 3);
     swt_status rc = swt_folder_make(folder, err);
 
     for (size_t i = 0; i < n && rc == SWT_OK; i++) {

@@ -14,6 +14,8 @@
  *   captures.csv       one row per capture, also of those that gave no swing
  *   findings.csv       what was noticed about captures and swings
  *   curves.csv         one row per swing, series and registered sample; only `with_curves`
+ *   travel.csv         the same over club-head path length since takeaway; only `with_curves`
+ *   transition.csv     transition shift over hand height; only `with_curves`
  *   dictionary.csv     every column, measure, event and series: meaning, unit, source
  *
  * Comma and point, UTF-8, LF; texts quoted, numbers not; an absent value is an empty cell.

@@ -69,7 +69,7 @@ with tempfile.TemporaryDirectory() as folder:
                 faults.append(f"the root has no attribute {name}")
         sizes = {"c": len(f["captures/index"]), "s": len(f["swings/index"]),
                  "f": len(f["findings/index"]), "p": int(f["swings/n_frames"][:].sum()),
-                 "101": 101, "3": 3, "L": len(f["quality/landmark"])}
+                 "101": 101, "61": 61, "40": 40, "3": 3, "L": len(f["quality/landmark"])}
         f.visititems(lambda p, o: check(p, o, sizes) if isinstance(o, h5py.Dataset) else None)
         # the index of the packed datasets, and texts beyond ASCII
         first, n = f["swings/first_sample"][:], f["swings/n_frames"][:]

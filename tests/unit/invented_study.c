@@ -53,9 +53,18 @@ static swt_swing *invent_swing(uint64_t *seed)
         for (size_t f = 0; f < SWT_CURVE_SAMPLES; f++)
             s->curve[k][f] = draw_normal(seed);
         s->curve[k][SWT_CURVE_SAMPLES - 1] = nan("");
+        s->travel_curve[k] = malloc(SWT_TRAVEL_SAMPLES * sizeof(double));
+        for (size_t f = 0; f < SWT_TRAVEL_SAMPLES; f++)
+            s->travel_curve[k][f] = draw_normal(seed);
     }
     for (int f = 0; f < SWT_CURVE_SAMPLES; f++)
         s->curve_time_s[f] = draw(seed);
+    for (int f = 0; f < SWT_TRAVEL_SAMPLES; f++)
+        s->travel_time_s[f] = draw(seed);
+    for (int f = 0; f < SWT_SHIFT_SAMPLES; f++) {
+        s->shift_m[f] = draw_normal(seed);
+        s->shift_height_m[f] = draw(seed);
+    }
     s->measure = calloc(swt_measure_count(), sizeof *s->measure);
     for (size_t m = 0; m < swt_measure_count(); m++)
         s->measure[m] = (swt_measurement){draw_normal(seed), draw(seed), draw_verdict(seed)};
@@ -160,6 +169,7 @@ static void check_swing(const swt_study *study, size_t i, const swt_trial *trial
 {
     const swt_study_swing *row = &study->swing[i];
     double *series = malloc(want->n_frames * sizeof *series), curve[SWT_CURVE_SAMPLES];
+    double height[SWT_SHIFT_SAMPLES];
     swt_landmark_set *body;
     swt_quality quality;
 
@@ -192,6 +202,11 @@ static void check_swing(const swt_study *study, size_t i, const swt_trial *trial
         for (size_t f = 0; f < want->n_frames; f++) /* kept in single precision */
             same_double(series[f], want->series[k] ? (double)(float)want->series[k][f] : nan(""),
                         "series");
+        assert_int_equal(swt_study_read_travel_curves(study, (swt_series)k, &i, 1, curve, NULL),
+                         SWT_OK);
+        for (size_t f = 0; f < SWT_TRAVEL_SAMPLES; f++)
+            same_double(curve[f], want->travel_curve[k] ? want->travel_curve[k][f] : nan(""),
+                        "travel curve");
         assert_int_equal(swt_study_read_curves(study, (swt_series)k, &i, 1, curve, NULL), SWT_OK);
         for (size_t f = 0; f < SWT_CURVE_SAMPLES; f++)
             same_double(curve[f], want->curve[k] ? want->curve[k][f] : nan(""), "curve");
@@ -200,6 +215,15 @@ static void check_swing(const swt_study *study, size_t i, const swt_trial *trial
     for (size_t f = 0; f < SWT_CURVE_SAMPLES; f++)
         same_double(curve[f], want->curve_time_s[f] - want->event[SWT_EVENT_TAKEAWAY].time_s,
                     "curve time");
+    assert_int_equal(swt_study_read_travel_times(study, &i, 1, curve, NULL), SWT_OK);
+    for (size_t f = 0; f < SWT_TRAVEL_SAMPLES; f++)
+        same_double(curve[f], want->travel_time_s[f] - want->event[SWT_EVENT_TAKEAWAY].time_s,
+                    "travel time");
+    assert_int_equal(swt_study_read_shift(study, &i, 1, curve, height, NULL), SWT_OK);
+    for (size_t f = 0; f < SWT_SHIFT_SAMPLES; f++) {
+        same_double(curve[f], want->shift_m[f], "transition shift");
+        same_double(height[f], want->shift_height_m[f], "height of the transition shift");
+    }
     assert_int_equal(swt_study_read_body(&body, study, i, NULL), SWT_OK);
     assert_memory_equal(body->present, want->body->present, sizeof body->present);
     for (int k = 0; k < SWT_LANDMARK_COUNT; k++)

@@ -102,6 +102,15 @@ static swt_swing *invent(double base)
     s->series_verdict[SWT_SERIES_HAND_DEPTH] = swt_usable();
     for (int k = 0; k < SWT_CURVE_SAMPLES; k++)
         s->curve[SWT_SERIES_HAND_DEPTH][k] = base + 0.001 * k;
+    s->travel_curve[SWT_SERIES_HAND_DEPTH] = malloc(SWT_TRAVEL_SAMPLES * sizeof(double));
+    for (int k = 0; k < SWT_TRAVEL_SAMPLES; k++) {
+        s->travel_curve[SWT_SERIES_HAND_DEPTH][k] = base + 0.002 * k;
+        s->travel_time_s[k] = base + 0.02 * k;
+    }
+    for (int k = 0; k < SWT_SHIFT_SAMPLES; k++) {
+        s->shift_m[k] = -0.003 * k;
+        s->shift_height_m[k] = base + 0.004 * k;
+    }
     assert_int_equal(swt_landmark_set_new(&s->body, s->n_frames, 240, present, NULL), SWT_OK);
     swt_findings_add(&s->findings, SWT_CAUTION, "gap", "a \"gap\", of\n7 frames");
     return s;
@@ -240,10 +249,27 @@ static void curves_are_one_row_a_sample(void **state)
     assert_close(number(1 + 50, "time_s"), 0.5, 1e-11, "time");
 }
 
+static void the_other_registrations_are_told(void **state)
+{
+    (void)state;
+    parse("tables/travel.csv");
+    assert_int_equal(n_rows, 1 + 2 * SWT_TRAVEL_SAMPLES);
+    assert_string_equal(cell(1 + 20, "series"), "hand_depth");
+    assert_close(number(1 + 20, "length_m"), 0.61, 1e-12, "travel 0.61 is a sample");
+    assert_close(number(1 + 60, "length_m"), 1.83, 1e-12, "and so is 1.83");
+    assert_close(number(1 + 20, "value"), 1040, 1e-9, "value in mm");
+    assert_close(number(1 + 20, "time_s"), 0.4, 1e-11, "time");
+    parse("tables/transition.csv");
+    assert_int_equal(n_rows, 1 + 2 * SWT_SHIFT_SAMPLES);
+    assert_close(number(1 + 10, "level"), 0.25, 1e-12, "level");
+    assert_close(number(1 + 10, "height_mm"), 1040, 1e-9, "height");
+    assert_close(number(1 + 10, "shift_mm"), -30, 1e-9, "shift");
+}
+
 static void the_dictionary_knows_every_name(void **state)
 {
-    static const char *const files[] = {"measures_long", "measures_wide", "events",
-                                        "captures",      "findings",      "curves"};
+    static const char *const files[] = {"measures_long", "measures_wide", "events", "captures",
+                                        "findings",      "curves",        "travel", "transition"};
     char *name[600];
     size_t n = 0;
 
@@ -287,6 +313,8 @@ static int clean_up(void **state)
                                         "tables/captures.csv",
                                         "tables/findings.csv",
                                         "tables/curves.csv",
+                                        "tables/travel.csv",
+                                        "tables/transition.csv",
                                         "tables/dictionary.csv",
                                         "tables",
                                         "s.h5"};
@@ -308,6 +336,7 @@ int main(void)
         cmocka_unit_test(events_are_given_from_both_zeros),
         cmocka_unit_test(captures_and_findings_are_told),
         cmocka_unit_test(curves_are_one_row_a_sample),
+        cmocka_unit_test(the_other_registrations_are_told),
         cmocka_unit_test(the_dictionary_knows_every_name),
         cmocka_unit_test(a_folder_that_cannot_be_made_is_told),
     };

@@ -1,0 +1,112 @@
+/* Registration over path length and over height, on motions whose answer is a formula. */
+#include "kinematics/registration.h"
+#include "kinematics/series.h"
+#include "tests/support/support.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+enum { FRAMES = 400, SPLIT = 350 };
+static const double rate = 200, start = 0.2025, top = 1.0, acceleration = 6.0;
+
+/* Club head: speed 6 t from takeaway on. Hands: height a parabola with its top at 1 s, and depth
+ * by -0.1 m/s all the time, so that the way down is nearer the ball the lower it is. */
+static swt_swing *make(void)
+{
+    swt_swing *s = calloc(1, sizeof *s);
+
+    assert_non_null(s);
+    s->n_frames = FRAMES;
+    s->rate_hz = rate;
+    s->split = SPLIT;
+    for (int e = 0; e < SWT_EVENT_COUNT; e++)
+        s->event[e].time_s = nan("");
+    s->event[SWT_EVENT_TAKEAWAY] = (swt_event_time){start, nan(""), swt_usable()};
+    s->event[SWT_EVENT_CLUB_TOP] = (swt_event_time){top, nan(""), swt_usable()};
+    s->event[SWT_EVENT_IMPACT] = (swt_event_time){1.7, nan(""), swt_usable()};
+    assert_int_equal(swt_series_new(s, SWT_SERIES_CLUB_HEAD_SPEED, NULL), SWT_OK);
+    assert_int_equal(swt_series_new(s, SWT_SERIES_HAND_DEPTH, NULL), SWT_OK);
+    assert_int_equal(swt_series_new(s, SWT_SERIES_HAND_HEIGHT, NULL), SWT_OK);
+    for (size_t f = 0; f < FRAMES; f++) {
+        double t = (double)f / rate;
+        s->series[SWT_SERIES_CLUB_HEAD_SPEED][f] = acceleration * (t - start);
+        s->series[SWT_SERIES_HAND_DEPTH][f] = 0.3 - 0.1 * t;
+        s->series[SWT_SERIES_HAND_HEIGHT][f] = 1.8 - (t - top) * (t - top);
+    }
+    return s;
+}
+
+static void length_takes_the_place_of_time(void **state)
+{
+    swt_swing *s = make();
+
+    (void)state;
+    assert_int_equal(swt_register_travel(s, NULL), SWT_OK);
+    for (int k = 0; k < SWT_TRAVEL_SAMPLES; k++) {
+        double t = start + sqrt(2 * k * SWT_TRAVEL_STEP_M / acceleration);
+        assert_close(s->travel_time_s[k], t, 1e-9, "time of a length");
+        assert_close(s->travel_curve[SWT_SERIES_HAND_DEPTH][k], 0.3 - 0.1 * t, 1e-9, "depth");
+    }
+    swt_swing_free(s);
+}
+
+static void a_short_backswing_leaves_the_rest_open(void **state)
+{
+    swt_swing *s = make();
+
+    (void)state;
+    s->event[SWT_EVENT_CLUB_TOP].time_s = 0.7; /* 0.7425 m travelled */
+    assert_int_equal(swt_register_travel(s, NULL), SWT_OK);
+    assert_true(isfinite(s->travel_time_s[24]));
+    assert_true(isnan(s->travel_time_s[25]));
+    assert_true(isnan(s->travel_curve[SWT_SERIES_HAND_DEPTH][25]));
+    swt_swing_free(s);
+    s = make();
+    s->event[SWT_EVENT_TAKEAWAY].time_s = nan("");
+    assert_int_equal(swt_register_travel(s, NULL), SWT_OK);
+    assert_true(isnan(s->travel_time_s[0]));
+    assert_null(s->travel_curve[SWT_SERIES_HAND_DEPTH]);
+    swt_swing_free(s);
+}
+
+static void both_ways_are_compared_at_one_height(void **state)
+{
+    swt_swing *s = make();
+    double low = 1.8 - (start - top) * (start - top);
+
+    (void)state;
+    swt_register_shift(s);
+    for (int k = 0; k < SWT_SHIFT_SAMPLES; k++) {
+        double height = low + (1.8 - low) * k / SWT_SHIFT_SAMPLES;
+        double away = sqrt(1.8 - height); /* from the top, both ways */
+        assert_close(s->shift_height_m[k], height, 1e-9, "height");
+        if (top + away < 1.7)
+            assert_close(s->shift_m[k], -0.1 * 2 * away, 1e-9, "shift");
+        else
+            assert_true(isnan(s->shift_m[k])); /* impact comes before that height */
+    }
+    assert_true(isnan(s->shift_m[0]) && isfinite(s->shift_m[20]));
+    swt_swing_free(s);
+}
+
+static void without_impact_there_is_no_shift(void **state)
+{
+    swt_swing *s = make();
+
+    (void)state;
+    s->event[SWT_EVENT_IMPACT].verdict = swt_absent(SWT_REASON_ENDS_EARLY, 0);
+    swt_register_shift(s);
+    assert_true(isnan(s->shift_m[20]) && isnan(s->shift_height_m[20]));
+    swt_swing_free(s);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(length_takes_the_place_of_time),
+        cmocka_unit_test(a_short_backswing_leaves_the_rest_open),
+        cmocka_unit_test(both_ways_are_compared_at_one_height),
+        cmocka_unit_test(without_impact_there_is_no_shift),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
