@@ -3,6 +3,9 @@ foreach(case IN ITEMS run_cases demo_study)
   add_test(NAME end_to_end.${case}
     COMMAND ${CMAKE_CURRENT_SOURCE_DIR}/end_to_end/${case} $<TARGET_FILE:swathe>)
 endforeach()
+add_test(NAME end_to_end.examples
+  COMMAND ${CMAKE_CURRENT_SOURCE_DIR}/end_to_end/examples $<TARGET_FILE:swathe>)
+set_tests_properties(end_to_end.examples PROPERTIES LABELS end_to_end SKIP_RETURN_CODE 77)
 add_test(NAME end_to_end.real_captures
   COMMAND ${CMAKE_CURRENT_SOURCE_DIR}/end_to_end/real_captures $<TARGET_FILE:swathe> ${SWT_CAPTURES})
 if(NOT SWT_SANITIZE) # a stranger's program is not built with the sanitizers
