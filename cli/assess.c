@@ -63,13 +63,14 @@ int swt_cli_open_measured(swt_study **out, const swt_cli_command *command, const
 }
 
 int swt_cli_assess(swt_assessment **out, const swt_cli_command *command, const swt_study *study,
-                   const char *group, const swt_corridor_options *options)
+                   const char *group, bool with_practice, const swt_corridor_options *options)
 {
     swt_assessment_options assessment;
     swt_error err = SWT_ERROR_INIT;
 
     swt_assessment_options_init(&assessment);
     assessment.group = group;
+    assessment.with_practice = with_practice;
     assessment.corridor = *options;
     if (swt_assessment_build(out, study, &assessment, &err) != SWT_OK)
         return swt_cli_fail(command, SWT_EXIT_NO_INPUT, "%s: %s", study->path, err.msg);
@@ -90,12 +91,13 @@ int swt_cli_assess_kept(swt_assessment **assessment, const swt_cli_command *comm
 {
     swt_corridor_options options;
     swt_error err = SWT_ERROR_INIT;
+    bool with_practice;
     char *group = NULL;
     int code;
 
     *assessment = NULL;
-    if (swt_cli_find_kept(&group, &options, study, name, &err) == SWT_OK)
-        code = swt_cli_assess(assessment, command, study, group, &options);
+    if (swt_cli_find_kept(&group, &with_practice, &options, study, name, &err) == SWT_OK)
+        code = swt_cli_assess(assessment, command, study, group, with_practice, &options);
     else
         code = swt_cli_fail(command, SWT_EXIT_NO_INPUT,
                             "%s; to build one: swathe corridor %s --reference GROUP", err.msg,
@@ -108,8 +110,10 @@ static bool has_corridors(const swt_study *study)
 {
     swt_corridor_options options;
     char *group = NULL;
-    bool has = swt_cli_find_kept(&group, &options, study, SWT_CLI_CORRIDORS, NULL) == SWT_OK;
+    bool with_practice, has;
 
+    has = swt_cli_find_kept(&group, &with_practice, &options, study, SWT_CLI_CORRIDORS, NULL) ==
+          SWT_OK;
     free(group);
     return has;
 }
@@ -120,7 +124,7 @@ int swt_cli_assess_named_or_alone(swt_assessment **assessment, const swt_cli_com
     const swt_corridor_options options = SWT_CORRIDOR_OPTIONS_INIT;
 
     if (!name && !has_corridors(study))
-        return swt_cli_assess(assessment, command, study, NULL, &options);
+        return swt_cli_assess(assessment, command, study, NULL, false, &options);
     return swt_cli_assess_kept(assessment, command, study, name ? name : SWT_CLI_CORRIDORS);
 }
 
@@ -158,6 +162,10 @@ void swt_cli_print_corridors(const swt_assessment *a)
     printf("reference group %s: %s, %s\n", a->options.group,
            swt_words_count(players, sizeof players, a->n_reference_players, "player", "players"),
            swt_words_count(swings, sizeof swings, a->n_reference, "swing", "swings"));
+    if (a->n_practice > 0)
+        printf("  %s of the study left out; --with-practice takes them too\n",
+               swt_words_count(swings, sizeof swings, a->n_practice, "practice swing is",
+                               "practice swings are"));
     for (size_t i = 0; i < a->n_compared; i++) {
         const swt_corridor *c = a->compared[i].corridor;
         usable += c->state == SWT_CORRIDOR_OK;

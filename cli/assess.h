@@ -10,6 +10,7 @@
 typedef struct swt_cli_corridor {
     double coverage, confidence;
     long resamples, seed;
+    int with_practice;
 } swt_cli_corridor;
 
 swt_cli_corridor swt_cli_corridor_default(void);
@@ -31,6 +32,13 @@ swt_cli_corridor swt_cli_corridor_default(void);
          "of the tolerance intervals of scalar measures",                                          \
          "P"},                                                                                     \
         {"resamples", '\0', POPT_ARG_LONG, &(c).resamples, 0, "of the bootstrap", "N"},            \
+        {"with-practice",                                                                          \
+         '\0',                                                                                     \
+         POPT_ARG_NONE,                                                                            \
+         &(c).with_practice,                                                                       \
+         0,                                                                                        \
+         "take practice swings too, in the group and in what is compared",                         \
+         NULL},                                                                                    \
     {                                                                                              \
         "seed", '\0', POPT_ARG_LONG, &(c).seed, 0, "of the bootstrap's draws", "N"                 \
     }
@@ -52,7 +60,7 @@ int swt_cli_open_measured(swt_study **out, const swt_cli_command *command, const
 /** Builds corridors of a group and compares the other swings; without a group (NULL) nothing is
  *  compared. A group that carries no corridor at all is a failure. Return as above. */
 int swt_cli_assess(swt_assessment **out, const swt_cli_command *command, const swt_study *study,
-                   const char *group, const swt_corridor_options *options);
+                   const char *group, bool with_practice, const swt_corridor_options *options);
 
 /** Assesses a study against the corridors of that name in it. Return as above. */
 int swt_cli_assess_kept(swt_assessment **assessment, const swt_cli_command *command,

@@ -6,6 +6,7 @@
 #include "io/sheet/map_ini.h"
 #include "io/study/study_lock.h"
 #include "kinematics/marker_map.h"
+#include "kinematics/swings.h"
 
 #include <stdio.h>
 #include <stdlib.h>
@@ -35,7 +36,7 @@ typedef struct batch_state {
     swt_provenance provenance;
     /* the part in the making */
     swt_capture_facts facts[PART_CAPTURES];
-    swt_swing *swing[PART_CAPTURES];
+    swt_swing **swing[PART_CAPTURES]; /* entry[i].n_swings of them, owned; NULL for none */
     swt_study_entry entry[PART_CAPTURES];
     size_t n_entries;
 } batch_state;
@@ -85,8 +86,16 @@ static swt_status check_unchanged(const swt_batch *batch, size_t row, const char
     return swt_fail(err, SWT_EDATA, "%s: has changed since it was imported; import it again", path);
 }
 
-static swt_status batch_row(swt_swing **swing, swt_capture_facts *facts, const batch_state *state,
-                            size_t row, swt_error *err)
+/* The swings of a row, and the array that holds them, are the caller's. */
+static void free_swings(swt_swing **swing, size_t n)
+{
+    for (size_t k = 0; k < n; k++)
+        swt_swing_free(swing[k]);
+    free(swing);
+}
+
+static swt_status batch_row(swt_swing ***swing, size_t *n_swings, swt_capture_facts *facts,
+                            const batch_state *state, size_t row, swt_error *err)
 {
     const swt_trial *trial = &state->sheet->trial[row];
     const swt_marker_map *map = map_of(state, trial);
@@ -95,14 +104,15 @@ static swt_status batch_row(swt_swing **swing, swt_capture_facts *facts, const b
     swt_status rc;
 
     *swing = NULL;
+    *n_swings = 0;
     rc = read_and_bind(&landmarks, facts, trial->path, map, trial->side, err);
     if (rc == SWT_OK)
         rc = check_unchanged(state->batch, row, trial->path, facts->sha256, err);
     if (rc == SWT_OK && *trial->static_path)
         rc = read_and_bind(&static_pose, &static_facts, trial->static_path, map, trial->side, err);
     if (rc == SWT_OK && state->batch->depth == SWT_BATCH_MEASURE) {
-        rc = swt_analyse(swing, landmarks, static_pose, map, trial->side, NULL,
-                         &state->batch->options, err);
+        rc = swt_analyse_capture(swing, n_swings, landmarks, static_pose, map, trial->side,
+                                 &state->batch->options, &facts->findings, err);
         if (rc != SWT_OK)
             swt_error_prefix(err, "%s", trial->path);
     }
@@ -123,7 +133,7 @@ static swt_status write_part(batch_state *state, swt_error *err)
     snprintf(path, sizeof path, "%s/part-%06zu.h5", state->part_folder, state->n_parts + 1);
     rc = swt_study_write(path, state->entry, state->n_entries, &state->provenance, err);
     for (size_t i = 0; i < state->n_entries; i++)
-        swt_swing_free(state->swing[i]);
+        free_swings(state->swing[i], state->entry[i].n_swings);
     state->n_entries = 0;
     if (rc != SWT_OK)
         return rc;
@@ -140,21 +150,20 @@ static swt_status add_entry(batch_state *state, size_t row, swt_batch_outcome *o
     size_t i = state->n_entries;
     const swt_trial *trial = &state->sheet->trial[row];
     swt_error why = SWT_ERROR_INIT;
+    size_t n_swings;
     swt_status rc;
 
     state->facts[i] = (swt_capture_facts){0};
-    rc = batch_row(&state->swing[i], &state->facts[i], state, row, &why);
+    rc = batch_row(&state->swing[i], &n_swings, &state->facts[i], state, row, &why);
     if (rc == SWT_ENOMEM)
         return swt_fail(err, rc, "%s", why.msg);
     state->facts[i].status = rc;
     snprintf(state->facts[i].message, sizeof state->facts[i].message, "%s", why.msg);
-    state->entry[i] = (swt_study_entry){.trial = trial,
-                                        .facts = &state->facts[i],
-                                        .n_swings = state->swing[i] != NULL,
-                                        .swing = &state->swing[i]};
+    state->entry[i] = (swt_study_entry){
+        .trial = trial, .facts = &state->facts[i], .n_swings = n_swings, .swing = state->swing[i]};
     state->n_entries++;
     outcome->n_captures++;
-    outcome->n_swings += state->swing[i] != NULL;
+    outcome->n_swings += n_swings;
     if (rc != SWT_OK) {
         rc = swt_string_set(&state->failure[outcome->n_failed], why.msg, err);
         if (rc != SWT_OK)
@@ -351,7 +360,7 @@ int swt_batch_run(swt_batch_outcome *outcome, const swt_batch *batch)
         remove_parts(state);
     }
     for (size_t i = 0; i < state->n_entries; i++)
-        swt_swing_free(state->swing[i]);
+        free_swings(state->swing[i], state->entry[i].n_swings);
     for (size_t i = 0; i < state->n_parts; i++)
         free(state->part[i]);
     free(state->part);

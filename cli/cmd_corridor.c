@@ -4,7 +4,7 @@
 #include "io/study/study_lock.h"
 
 static int build(const swt_cli_command *self, const char *path, const char *group, const char *name,
-                 const swt_corridor_options *options)
+                 bool with_practice, const swt_corridor_options *options)
 {
     swt_study *study = NULL;
     swt_assessment *assessment = NULL;
@@ -16,7 +16,7 @@ static int build(const swt_cli_command *self, const char *path, const char *grou
         return swt_cli_fail(self, SWT_EXIT_NO_OUTPUT, "%s", err.msg);
     code = swt_cli_open_measured(&study, self, path);
     if (code == SWT_CLI_GO_ON)
-        code = swt_cli_assess(&assessment, self, study, group, options);
+        code = swt_cli_assess(&assessment, self, study, group, with_practice, options);
     if (code == SWT_CLI_GO_ON) {
         code = SWT_EXIT_ALL_DONE;
         if (swt_cli_keep(path, name, assessment, false, &err) != SWT_OK)
@@ -50,7 +50,8 @@ int swt_cmd_corridor(const swt_cli_command *self, int argc, char **argv)
     if (code == SWT_CLI_GO_ON)
         code = swt_cli_check_corridor(&checked, self, &corridor);
     if (code == SWT_CLI_GO_ON)
-        code = build(self, line.operand[0], group, name ? name : SWT_CLI_CORRIDORS, &checked);
+        code = build(self, line.operand[0], group, name ? name : SWT_CLI_CORRIDORS,
+                     corridor.with_practice != 0, &checked);
     swt_cli_end(&line);
     return code;
 }

@@ -19,6 +19,7 @@ typedef struct run_request {
     const char *command_line;
     swt_analysis_options analysis;
     swt_corridor_options corridor;
+    bool with_practice;
     char study[4096], tables[4096], figures[4096], report[4096];
 } run_request;
 
@@ -43,7 +44,7 @@ static int assess_and_write(const swt_cli_command *self, const run_request *r,
     int assessed, written, figures, pages;
 
     swt_progress_say(group ? "Building corridors" : "Gathering swings");
-    assessed = swt_cli_assess(&assessment, self, study, group, &r->corridor);
+    assessed = swt_cli_assess(&assessment, self, study, group, r->with_practice, &r->corridor);
     swt_progress_say("Writing tables");
     written = swt_cli_write_tables(self, r->tables, study, group ? assessment : NULL, false);
     swt_progress_say(NULL);
@@ -163,6 +164,7 @@ int swt_cmd_run(const swt_cli_command *self, int argc, char **argv)
         request.group = group;
         request.command_line = quoted;
         request.analysis = analysis;
+        request.with_practice = corridor.with_practice != 0;
         code = run(self, &request);
     }
     swt_cli_end(&line);

@@ -6,6 +6,9 @@
 
 #include <stdio.h>
 #include <stdlib.h>
+#include <string.h>
+
+static const char practice_option[] = "with_practice = 1\n";
 
 /** Fills the lists of a comparison; they are freed by the caller. */
 static swt_status fill(swt_kept_comparison *kept, const swt_assessment *a, bool with_departures,
@@ -53,8 +56,9 @@ swt_status swt_cli_keep(const char *study_path, const char *name, const swt_asse
 
     kept.group = group;
     snprintf(options, sizeof options,
-             "coverage = %.17g\nconfidence = %.17g\nn_resamples = %zu\nseed = %lu\n", o->coverage,
-             o->confidence, o->n_resamples, o->seed);
+             "coverage = %.17g\nconfidence = %.17g\nn_resamples = %zu\nseed = %lu\n%s", o->coverage,
+             o->confidence, o->n_resamples, o->seed,
+             assessment->options.with_practice ? practice_option : "");
     if (rc == SWT_OK)
         rc = fill(&kept, assessment, with_departures, err);
     if (rc == SWT_OK)
@@ -66,8 +70,8 @@ swt_status swt_cli_keep(const char *study_path, const char *name, const swt_asse
     return rc;
 }
 
-swt_status swt_cli_find_kept(char **group, swt_corridor_options *options, const swt_study *study,
-                             const char *name, swt_error *err)
+swt_status swt_cli_find_kept(char **group, bool *with_practice, swt_corridor_options *options,
+                             const swt_study *study, const char *name, swt_error *err)
 {
     swt_kept_comparison *kept = NULL;
     swt_status rc;
@@ -79,6 +83,7 @@ swt_status swt_cli_find_kept(char **group, swt_corridor_options *options, const 
                       name);
     if (rc == SWT_OK) {
         *options = kept->corridor[0].corridor->options;
+        *with_practice = strstr(kept->options, practice_option) != NULL;
         rc = swt_string_set(group, kept->group, err);
     }
     swt_kept_comparison_free(kept);

@@ -19,7 +19,8 @@ SWT_MUST_USE swt_status swt_cli_keep(const char *study_path, const char *name,
  * @param[out] group  heap text, the caller frees; NULL on failure
  * @retval SWT_EARG   there are none of that name
  */
-SWT_MUST_USE swt_status swt_cli_find_kept(char **group, swt_corridor_options *options,
-                                          const swt_study *study, const char *name, swt_error *err);
+SWT_MUST_USE swt_status swt_cli_find_kept(char **group, bool *with_practice,
+                                          swt_corridor_options *options, const swt_study *study,
+                                          const char *name, swt_error *err);
 
 #endif

@@ -51,13 +51,18 @@ static bool is_first_of_kind(const swt_study *study, size_t i)
 void swt_cli_print_summary(const swt_study *study)
 {
     char captures[64], swings[64];
-    size_t failed = 0;
+    size_t failed = 0, practice = 0;
 
     for (size_t i = 0; i < study->n_captures; i++)
         failed += study->capture[i].status != SWT_OK;
-    printf("%s, %zu failed; %s measured\n",
+    for (size_t i = 0; i < study->n_swings; i++)
+        practice += study->swing[i].strike == SWT_PRACTICE;
+    printf("%s, %zu failed; %s measured",
            swt_words_count(captures, sizeof captures, study->n_captures, "capture", "captures"),
            failed, swt_words_count(swings, sizeof swings, study->n_swings, "swing", "swings"));
+    if (practice > 0)
+        printf(", %zu of them practice", practice);
+    putchar('\n');
     for (size_t i = 0, told = 0; i < study->n_captures; i++) {
         if (study->capture[i].status == SWT_OK)
             continue;

@@ -15,9 +15,7 @@ set(SWT_LIBRARY_HEADERS
   io/capture/c3d_write.h
   io/capture/csv_write.h
   io/capture/read.h
-  io/capture/deidentify.h
   io/files.h
-  io/names.h
   io/sheet/map_ini.h
   io/sheet/sheet.h
   io/study/study.h
@@ -28,6 +26,7 @@ set(SWT_LIBRARY_HEADERS
   kinematics/measure.h
   kinematics/run.h
   kinematics/swing.h
+  kinematics/swings.h
   kinematics/verdict.h)
 
 # 0.x promises no binary compatibility between minor versions, so the minor one is part of the name.

@@ -32,11 +32,30 @@ static swt_swing *swing_new(size_t n_frames, double rate_hz, const swt_findings 
         return NULL;
     swing->n_frames = n_frames;
     swing->rate_hz = rate_hz;
+    swing->number = 1;
     if (binding)
         swing->findings = *binding;
     for (int s = 0; s < SWT_SERIES_COUNT; s++)
         swing->series_verdict[s] = swt_absent(SWT_REASON_NOT_DEFINED, 0);
     return swing;
+}
+
+static double capture_time(const swt_swing *swing, double frame)
+{
+    return ((double)swing->capture_frame + frame) / swing->rate_hz;
+}
+
+/* From here on times count from the capture's first frame, not from the swing's. */
+static void count_from_capture(swt_swing *swing)
+{
+    double offset_s = capture_time(swing, 0);
+
+    for (int e = 0; e < SWT_EVENT_COUNT; e++)
+        swing->event[e].time_s += offset_s;
+    for (int k = 0; k < SWT_CURVE_SAMPLES; k++)
+        swing->curve_time_s[k] += offset_s;
+    for (int k = 0; k < SWT_TRAVEL_SAMPLES; k++)
+        swing->travel_time_s[k] += offset_s;
 }
 
 /* The static capture of a left-handed player, mirrored as the swing frame mirrors the swing. */
@@ -81,8 +100,8 @@ static swt_status analyse_prepared(swt_swing *swing, const setting *with, swt_er
         swt_findings_add(&swing->findings, SWT_CAUTION, "other_swings",
                          "The capture holds %zu other motion%s as fast as a swing, the first at "
                          "%.2f s (a practice swing?); the one at %.2f s is analysed.",
-                         at.others, at.others > 1 ? "s" : "", (double)at.other / swing->rate_hz,
-                         (double)at.fastest / swing->rate_hz);
+                         at.others, at.others > 1 ? "s" : "", capture_time(swing, (double)at.other),
+                         capture_time(swing, (double)at.fastest));
     swt_swing_frame_apply(&frame, swing->body);
     swing->heel_depth_m = frame.heel_depth_m;
     swing->quality.target_from_stance = frame.target_from_stance;
@@ -208,6 +227,7 @@ swt_status swt_analyse(swt_swing **out, const swt_landmark_set *landmarks,
     *out = NULL;
     if (!swing)
         return swt_fail(err, SWT_ENOMEM, "out of memory");
+    swing->capture_frame = landmarks->first_frame;
     rc = swt_landmark_set_copy(&swing->body, landmarks, 0, landmarks->n_frames, err);
     if (rc == SWT_OK && static_pose)
         rc = swt_landmark_set_copy(&rest, static_pose, 0, static_pose->n_frames, err);
@@ -234,6 +254,7 @@ swt_status swt_analyse(swt_swing **out, const swt_landmark_set *landmarks,
         goto done;
     swt_register_shift(swing);
     swt_quality_of_measures(swing);
+    count_from_capture(swing);
     *out = swing;
     swing = NULL;
 done:

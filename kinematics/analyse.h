@@ -23,7 +23,8 @@ void swt_analysis_options_init(swt_analysis_options *options);
  * Analyses one swing.
  *
  * @param[out] out           caller frees with swt_swing_free; NULL on failure
- * @param[in]  landmarks     metres, z up, laboratory frame (swt_marker_map_bind)
+ * @param[in]  landmarks     metres, z up, laboratory frame (swt_marker_map_bind); of a longer
+ * capture a copy of some frames, whose first_frame all times then count from
  * @param[in]  static_pose   the same of a static capture, or NULL
  * @param[in]  map           laboratory facts: levelled, target axis, radius, shoulder offset
  * @param[in]  side          mirrors a left-handed player

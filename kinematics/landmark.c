@@ -99,6 +99,7 @@ swt_status swt_landmark_set_copy(swt_landmark_set **out, const swt_landmark_set 
     rc = swt_landmark_set_new(out, n, set->rate_hz, set->present, err);
     if (rc != SWT_OK)
         return rc;
+    (*out)->first_frame = set->first_frame + first;
     for (int i = 0; i < SWT_LANDMARK_COUNT; i++) {
         if (!set->present[i])
             continue;

@@ -98,6 +98,7 @@ swt_landmark swt_landmark_from_key(const char *key, swt_handedness side);
 typedef struct swt_landmark_set {
     size_t n_frames;
     double rate_hz;
+    size_t first_frame; /**< number of its first frame in the capture, from 0             */
     bool present[SWT_LANDMARK_COUNT];
     double *axis[SWT_LANDMARK_COUNT][3];       /**< NULL when not present                   */
     unsigned char *origin[SWT_LANDMARK_COUNT]; /**< swt_origin per frame; NULL when absent  */

@@ -7,6 +7,7 @@
 static const double half_window_s = 0.020;
 static const double longest_downswing_s = 0.8, longest_backswing_s = 2.0;
 static const double address_s = 0.25;
+static const double least_speed_m_s = 2; /* own choice: nothing slower is a swing */
 
 static swt_landmark marker_to_follow(const swt_landmark_set *set)
 {
@@ -22,8 +23,7 @@ static swt_landmark marker_to_follow(const swt_landmark_set *set)
     return SWT_LANDMARK_COUNT;
 }
 
-/* Speed over a symmetric window; 0 where the marker is lost, so that a gap is never a peak. */
-static void rough_speed(double *speed, const swt_landmark_set *set, swt_landmark marker)
+void swt_locate_speed(double *speed, const swt_landmark_set *set, swt_landmark marker)
 {
     size_t n = set->n_frames, w = (size_t)lround(half_window_s * set->rate_hz);
 
@@ -85,13 +85,11 @@ static double ball_way(const swt_landmark_set *set, size_t from, size_t to)
         swt_sub(swt_landmark_at(set, SWT_BALL, to), swt_landmark_at(set, SWT_BALL, from)));
 }
 
-/* Last frame in which the ball rests, before it is on its way; n_frames without a ball. At a low
- * rate it may be seen for one frame after contact only. */
-static size_t ball_launch(const swt_landmark_set *set)
+size_t swt_locate_launch(const swt_landmark_set *set, size_t from)
 {
     size_t n = set->n_frames, ahead = (size_t)fmax(3, launch_seen_s * set->rate_hz);
 
-    for (size_t f = 0; f < n; f++)
+    for (size_t f = from; set->present[SWT_BALL] && f < n; f++)
         for (size_t k = 1; k <= ahead && f + k < n; k++) {
             double way = ball_way(set, f, f + k);
             size_t rest = f;
@@ -108,15 +106,21 @@ static size_t ball_launch(const swt_landmark_set *set)
  * (common practice, no source). */
 static const double swing_apart_s = 1.0, practice_share = 0.5, last_share = 0.7;
 
+/* Fastest frame of the downswing that ends in this launch. */
+static size_t fastest_before(const double *speed, size_t launch, double rate_hz)
+{
+    return largest(speed, back_by(launch, 0.1, rate_hz), launch);
+}
+
 /* Fastest frame of the downswing: just before the ball leaves; without a ball, of the last motion
  * that is nearly as fast as the fastest, since practice comes before the shot. */
 static size_t find_fastest(const double *speed, const swt_landmark_set *set)
 {
-    size_t launch = ball_launch(set), n = set->n_frames, fastest, last;
+    size_t launch = swt_locate_launch(set, 0), n = set->n_frames, fastest, last;
     size_t apart = (size_t)(swing_apart_s * set->rate_hz);
 
     if (launch < n && launch > 0)
-        return largest(speed, back_by(launch, 0.1, set->rate_hz), launch);
+        return fastest_before(speed, launch, set->rate_hz);
     fastest = largest(speed, 0, n - 1);
     for (last = fastest; last + apart < n;) {
         size_t next = largest(speed, last + apart, n - 1);
@@ -201,36 +205,17 @@ static size_t find_backswing(const double *speed, size_t top, size_t fastest, do
     return best;
 }
 
-swt_status swt_locate(swt_location *location, const swt_landmark_set *set, double onset_speed_m_s,
-                      swt_error *err)
+/* All of it from the fastest frame of the downswing, location->fastest, on back. */
+static swt_status locate_from_fastest(swt_location *location, const double *speed,
+                                      const swt_landmark_set *set, double onset_speed_m_s,
+                                      swt_error *err)
 {
-    double *speed, threshold, noise;
+    double threshold, noise;
     size_t backswing, f, wanted;
-    swt_status rc = SWT_OK;
+    swt_status rc = find_top(&location->top, speed, set, location->fastest, err);
 
-    memset(location, 0, sizeof *location);
-    location->marker = marker_to_follow(set);
-    if (location->marker == SWT_LANDMARK_COUNT)
-        return swt_fail(err, SWT_EDATA,
-                        "no club-head or hand marker with samples among the mapped landmarks: a "
-                        "swing can't be found");
-    location->from_hands = location->marker > SWT_CLUB_HEEL || location->marker < SWT_CLUB_GRIP;
-    if (set->n_frames < 8)
-        return swt_fail(err, SWT_EDATA, "%zu frames are too few for a swing", set->n_frames);
-    speed = malloc(set->n_frames * sizeof *speed);
-    if (!speed)
-        return swt_fail(err, SWT_ENOMEM, "out of memory");
-    rough_speed(speed, set, location->marker);
-    location->fastest = find_fastest(speed, set);
-    if (speed[location->fastest] < 2) {
-        rc = swt_fail(err, SWT_EDATA,
-                      "%s never moves faster than %.2g m/s: not a swing (2 m/s at least)",
-                      swt_landmark_name(location->marker), speed[location->fastest]);
-        goto done;
-    }
-    rc = find_top(&location->top, speed, set, location->fastest, err);
     if (rc != SWT_OK)
-        goto done;
+        return rc;
     count_others(location, speed, set);
     noise = noise_speed(speed, location->top);
     threshold = fmax(onset_speed_m_s, fmin(noise, highest_noise_speed_m_s));
@@ -249,7 +234,129 @@ swt_status swt_locate(swt_location *location, const swt_landmark_set *set, doubl
     for (f = location->address_last; f > wanted && speed[f - 1] < 1.5 * threshold; f--)
         ;
     location->address_first = f;
-done:
+    return SWT_OK;
+}
+
+/* Which marker is followed, and its speed, which the caller frees. */
+static swt_status begin(swt_location *location, double **speed, const swt_landmark_set *set,
+                        swt_error *err)
+{
+    *speed = NULL;
+    memset(location, 0, sizeof *location);
+    location->marker = marker_to_follow(set);
+    if (location->marker == SWT_LANDMARK_COUNT)
+        return swt_fail(err, SWT_EDATA,
+                        "no club-head or hand marker with samples among the mapped landmarks: a "
+                        "swing can't be found");
+    location->from_hands = location->marker > SWT_CLUB_HEEL || location->marker < SWT_CLUB_GRIP;
+    if (set->n_frames < 8)
+        return swt_fail(err, SWT_EDATA, "%zu frames are too few for a swing", set->n_frames);
+    *speed = malloc(set->n_frames * sizeof **speed);
+    if (!*speed)
+        return swt_fail(err, SWT_ENOMEM, "out of memory");
+    swt_locate_speed(*speed, set, location->marker);
+    location->fastest = find_fastest(*speed, set);
+    if ((*speed)[location->fastest] < least_speed_m_s)
+        return swt_fail(
+            err, SWT_EDATA, "%s never moves faster than %.2g m/s: not a swing (%g m/s at least)",
+            swt_landmark_name(location->marker), (*speed)[location->fastest], least_speed_m_s);
+    return SWT_OK;
+}
+
+swt_status swt_locate(swt_location *location, const swt_landmark_set *set, double onset_speed_m_s,
+                      swt_error *err)
+{
+    double *speed;
+    swt_status rc = begin(location, &speed, set, err);
+
+    if (rc == SWT_OK)
+        rc = locate_from_fastest(location, speed, set, onset_speed_m_s, err);
+    free(speed);
+    return rc;
+}
+
+/* --- several swings ---------------------------------------------------------------------- */
+
+/* From the top to contact the hands come down: by 0.4 m in a half swing of the forward model, by
+ * twice that in a full one. Less is no downswing but a carried club, or a jump of a marker. */
+static const double least_hand_drop_m = 0.15;
+
+static bool comes_down(const double *height, size_t fastest, double rate_hz)
+{
+    double top = nan("");
+
+    for (size_t f = back_by(fastest, longest_downswing_s, rate_hz); f < fastest; f++)
+        top = fmax(top, height[f]);
+    return top - height[fastest] >= least_hand_drop_m;
+}
+
+/* Adds a fastest frame in order of time, unless another swing is too near or there is no room. */
+static void add_peak(size_t *peak, size_t *n, size_t frame, double rate_hz)
+{
+    size_t apart = (size_t)(swing_apart_s * rate_hz), at = *n;
+
+    if (*n == SWT_SWINGS_MAX)
+        return;
+    for (size_t k = 0; k < *n; k++)
+        if ((peak[k] > frame ? peak[k] - frame : frame - peak[k]) < apart)
+            return;
+    for (; at > 0 && peak[at - 1] > frame; at--)
+        peak[at] = peak[at - 1];
+    peak[at] = frame;
+    (*n)++;
+}
+
+/* The fastest frame of each motion that comes down like a swing and is as fast as one, or starts a
+ * ball: first the one that swt_locate finds, then from the fastest to the slowest. */
+static void find_peaks(size_t *peak, size_t *n, double *speed, const double *height,
+                       const swt_landmark_set *set, size_t chosen)
+{
+    const double enough = practice_share * speed[chosen];
+    size_t frames = set->n_frames, apart = (size_t)(swing_apart_s * set->rate_hz), launch;
+
+    *n = 0;
+    add_peak(peak, n, chosen, set->rate_hz);
+    for (launch = swt_locate_launch(set, 0); launch < frames;
+         launch = swt_locate_launch(set, launch + apart + 1)) {
+        size_t f = fastest_before(speed, launch, set->rate_hz);
+        if (speed[f] >= least_speed_m_s && (!height || comes_down(height, f, set->rate_hz)))
+            add_peak(peak, n, f, set->rate_hz);
+    }
+    for (int looks = 0; looks < 4 * SWT_SWINGS_MAX; looks++) {
+        size_t f = largest(speed, 0, frames - 1), from, to;
+        if (speed[f] < enough)
+            return;
+        if (!height || comes_down(height, f, set->rate_hz))
+            add_peak(peak, n, f, set->rate_hz);
+        from = f > apart ? f - apart : 0;
+        to = f + apart < frames ? f + apart : frames - 1;
+        for (size_t k = from; k <= to; k++)
+            speed[k] = 0; /* looked at */
+    }
+}
+
+swt_status swt_locate_all(swt_location at[SWT_SWINGS_MAX], size_t *n, const swt_landmark_set *set,
+                          double onset_speed_m_s, swt_error *err)
+{
+    size_t peak[SWT_SWINGS_MAX];
+    double *speed, *scratch = NULL;
+    swt_location first;
+    swt_status rc = begin(&first, &speed, set, err);
+
+    *n = 0;
+    if (rc == SWT_OK && !(scratch = malloc(2 * set->n_frames * sizeof *scratch)))
+        rc = swt_fail(err, SWT_ENOMEM, "out of memory");
+    if (rc == SWT_OK) {
+        double *height = scratch + set->n_frames;
+        memcpy(scratch, speed, set->n_frames * sizeof *speed);
+        find_peaks(peak, n, scratch, hand_height(height, set) ? height : NULL, set, first.fastest);
+    }
+    for (size_t k = 0; k < *n && rc == SWT_OK; k++) {
+        at[k] = first;
+        at[k].fastest = peak[k];
+        rc = locate_from_fastest(&at[k], speed, set, onset_speed_m_s, err);
+    }
+    free(scratch);
     free(speed);
     return rc;
 }

@@ -32,6 +32,27 @@ typedef struct swt_location {
 SWT_MUST_USE swt_status swt_locate(swt_location *location, const swt_landmark_set *set,
                                    double onset_speed_m_s, swt_error *err);
 
+enum { SWT_SWINGS_MAX = 64 }; /**< of one capture; the slowest of more are left out */
+
+/**
+ * Every swing of a capture, in order of time: the one that swt_locate finds, every other motion at
+ * least half as fast in which the hands come down like in a downswing (common practice, no source),
+ * and every downswing that starts a ball, however slow. They are a second apart at least.
+ * @retval SWT_EDATA  as swt_locate
+ */
+SWT_MUST_USE swt_status swt_locate_all(swt_location at[SWT_SWINGS_MAX], size_t *n,
+                                       const swt_landmark_set *set, double onset_speed_m_s,
+                                       swt_error *err);
+
+/** Speed over 40 ms round each frame; 0 where the marker is lost, so that a gap is never a peak. */
+void swt_locate_speed(double *speed, const swt_landmark_set *set, swt_landmark marker);
+
+/**
+ * Last frame, from `from` on, in which the ball rests before it is on its way; n_frames for none.
+ * At a low rate it may be seen for one frame after contact only.
+ */
+size_t swt_locate_launch(const swt_landmark_set *set, size_t from);
+
 /**
  * First frame after contact: the marker comes back through its address position along the target
  * line in the downswing.

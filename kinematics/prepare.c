@@ -69,19 +69,18 @@ static void report_swap(swt_landmark_set *set, const swt_landmark *member,
                         const swt_label_finding *found, swt_findings *findings)
 {
     swt_landmark a = member[found->marker], b = member[found->other];
+    size_t from = set->first_frame + found->first + 1, to = set->first_frame + found->last + 1;
 
     if (found->repaired) {
         swt_findings_add(findings, SWT_CAUTION, "labels_exchanged",
                          "%s and %s carried each other's label in frames %zu to %zu; put right.",
-                         swt_landmark_name(a), swt_landmark_name(b), found->first + 1,
-                         found->last + 1);
+                         swt_landmark_name(a), swt_landmark_name(b), from, to);
         return;
     }
     swt_findings_add(findings, SWT_SERIOUS, "labels_exchanged",
                      "%s and %s seem to carry each other's label in frames %zu to %zu (%s); their "
                      "samples there are taken as missing. Correct the labels in the capture.",
-                     swt_landmark_name(a), swt_landmark_name(b), found->first + 1, found->last + 1,
-                     found->reason);
+                     swt_landmark_name(a), swt_landmark_name(b), from, to, found->reason);
     declare_missing(set, a, found->first, found->last);
     declare_missing(set, b, found->first, found->last);
 }
@@ -104,7 +103,8 @@ static void report_labels(swt_landmark_set *set, const swt_landmark *member, siz
             swt_findings_add(findings, SWT_CAUTION, "marker_jumps",
                              "%s jumps %zu time%s, first between frames %zu and %zu at %.0f m/s.",
                              swt_landmark_name(member[m]), jumps[m], jumps[m] > 1 ? "s" : "",
-                             first[m]->first + 1, first[m]->last + 1, first[m]->speed_mps);
+                             set->first_frame + first[m]->first + 1,
+                             set->first_frame + first[m]->last + 1, first[m]->speed_mps);
 }
 
 swt_status swt_check_landmark_labels(swt_landmark_set *set, swt_findings *findings, swt_error *err)

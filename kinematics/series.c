@@ -372,7 +372,8 @@ static void watch_gimbal_lock(builder *b, const double *middle, swt_sequence seq
     swt_findings_add(&b->swing->findings, SWT_CAUTION, "near_gimbal_lock",
                      "%s and its companions come within %.0f degrees of gimbal lock in frame %zu: "
                      "there the first and third angle of the sequence can't be told apart.",
-                     swt_series_describe(angle[0])->title, SWT_DEGREES(nearest), at + 1);
+                     swt_series_describe(angle[0])->title, SWT_DEGREES(nearest),
+                     b->swing->capture_frame + at + 1);
 }
 
 static void segment_angles(builder *b, const segment_series *s)

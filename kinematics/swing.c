@@ -53,6 +53,12 @@ const swt_unit *swt_quantity_unit(swt_quantity quantity)
     return &units[quantity];
 }
 
+const char *swt_strike_name(swt_strike strike)
+{
+    static const char *const name[] = {"unknown", "struck", "practice"};
+    return strike <= SWT_PRACTICE ? name[strike] : "?";
+}
+
 void swt_swing_free(swt_swing *swing)
 {
     if (!swing)

@@ -209,14 +209,22 @@ typedef struct swt_quality {
     bool floor_from_feet;
 } swt_quality;
 
+/** Was a ball struck? Told where a capture holds several swings (swings.h says how). */
+typedef enum swt_strike { SWT_STRIKE_UNKNOWN, SWT_STRUCK, SWT_PRACTICE } swt_strike;
+
+/** "unknown", "struck", "practice". */
+const char *swt_strike_name(swt_strike strike);
+
 /** One analysed swing. Everything is owned by it. */
 typedef struct swt_swing {
     size_t n_frames;
     double rate_hz;
-    size_t split;         /**< first frame after impact; n_frames when
-                               there is no impact                    */
-    size_t capture_frame; /**< first frame in the capture, 0-based */
-    swt_event_time event[SWT_EVENT_COUNT];
+    size_t split;                                   /**< first frame after impact; n_frames when
+                                                         there is no impact                    */
+    size_t capture_frame;                           /**< first frame in the capture, 0-based */
+    size_t number;                                  /**< among the capture's swings, from 1  */
+    swt_strike strike;                              /**< was a ball struck?                  */
+    swt_event_time event[SWT_EVENT_COUNT];          /**< times from the capture's first frame */
     double *series[SWT_SERIES_COUNT];               /**< n_frames; NULL when absent          */
     unsigned char *series_filled[SWT_SERIES_COUNT]; /**< n_frames; 1 where a source sample was
                                                          filled in; NULL when absent          */

@@ -105,9 +105,19 @@ void swt_assessment_free(swt_assessment *a)
     free(a);
 }
 
-static bool is_reference(const swt_study *study, size_t swing, const char *group)
+static bool is_left_out(const swt_assessment *a, const swt_study *study, size_t swing)
+{
+    return study->swing[swing].strike == SWT_PRACTICE && !a->options.with_practice;
+}
+
+static bool in_group(const swt_study *study, size_t swing, const char *group)
 {
     return group && strcmp(study->swing[swing].group, group) == 0;
+}
+
+static bool is_reference(const swt_assessment *a, const swt_study *study, size_t swing)
+{
+    return in_group(study, swing, a->options.group) && !is_left_out(a, study, swing);
 }
 
 /* "tour", "club", "" and 2 more */
@@ -118,8 +128,11 @@ static swt_status no_such_group(const swt_study *study, const char *group, swt_e
 
     for (size_t i = 0; i < study->n_swings && shown < 6; i++) {
         bool seen = false;
+        if (in_group(study, i, group))
+            return swt_fail(err, SWT_EDATA, "all swings of the group \"%.60s\" are practice swings",
+                            group);
         for (size_t j = 0; j < i && !seen; j++)
-            seen = is_reference(study, j, study->swing[i].group);
+            seen = in_group(study, j, study->swing[i].group);
         if (seen || used + 40 > sizeof names)
             continue;
         used += (size_t)snprintf(names + used, sizeof names - used, "%s\"%.30s\"",
@@ -144,11 +157,11 @@ static void choose_kind(swt_assessment *a, const swt_study *study)
 
     for (size_t i = 0; i < study->n_swings; i++) {
         size_t n = 0;
-        if (!is_reference(study, i, a->options.group))
+        if (!is_reference(a, study, i))
             continue;
         for (size_t j = 0; j < study->n_swings; j++)
-            n += is_reference(study, j, a->options.group) &&
-                 same_club_and_shot(&study->swing[i], &study->swing[j]);
+            n +=
+                is_reference(a, study, j) && same_club_and_shot(&study->swing[i], &study->swing[j]);
         if (n > most) {
             most = n;
             a->club = study->swing[i].club;
@@ -174,7 +187,8 @@ static swt_status find_reference(swt_assessment *a, const swt_study *study, swt_
     choose_kind(a, study);
     for (size_t i = 0; i < study->n_swings; i++) {
         int number = (int)a->n_reference_players;
-        if (!is_reference(study, i, group))
+        a->n_practice += is_left_out(a, study, i);
+        if (!is_reference(a, study, i))
             continue;
         if (!is_reference_kind(a, &study->swing[i])) {
             a->n_reference_other++;
@@ -246,7 +260,7 @@ static swt_status find_assessed(swt_assessment *a, const swt_study *study, swt_e
         return swt_fail(err, SWT_ENOMEM, "out of memory");
     }
     for (size_t i = 0; i < n; i++)
-        taken[i] = is_reference(study, i, a->options.group);
+        taken[i] = in_group(study, i, a->options.group) || is_left_out(a, study, i);
     for (size_t first = 0; first < n; first++) {
         bool fresh = !taken[first];
         for (size_t i = first; fresh && i < n; i++) { /* each kind of this player in turn */

@@ -19,6 +19,7 @@
 typedef struct swt_assessment_options {
     const char
         *group; /**< value of the sheet's group column; NULL: no reference, all are assessed */
+    bool with_practice; /**< practice swings too, in the reference and among the assessed     */
     swt_corridor_options corridor; /**< coverage, confidence, resamples, seed                  */
     bool series[SWT_SERIES_COUNT]; /**< curves to compare                                      */
     /** A departure whose excess stays under this is listed but never led with: below what markers
@@ -118,6 +119,7 @@ typedef struct swt_assessment {
     size_t n_reference, n_reference_players;
     const char *club, *shot;  /**< of the reference swings, all alike; owned by the study */
     size_t n_reference_other; /**< swings of the group with another club or shot: left out */
+    size_t n_practice;        /**< practice swings, of the group and of others: left out   */
     size_t *reference;        /**< rows of the study                                     */
     int *reference_player;    /**< their players' numbers, 0 .. n_reference_players - 1  */
     size_t n_compared, n_family;

@@ -36,6 +36,7 @@ static void put_row(FILE *stream, const swt_study *study, const swt_assessment *
 
     fprintf(stream, "%zu,", swing);
     put_text(stream, study->capture[s->capture].file);
+    fprintf(stream, "%zu,", s->number);
     put_text(stream, s->player);
     put_text(stream, s->session);
     put_text(stream, swt_compared_name(c));
@@ -58,7 +59,8 @@ swt_status swt_departures_table_write(const char *path, const swt_study *study,
 
     if (rc != SWT_OK)
         return rc;
-    fputs("swing,file,player,session,name,unit,side,start_s,end_s,largest_s,largest_value,"
+    fputs("swing,file,swing_in_file,player,session,name,unit,side,start_s,end_s,largest_s,largest_"
+          "value,"
           "largest_excess,peak_ratio,stands_for_all\n",
           draft.stream);
     for (size_t i = 0; i < assessment->n_swings; i++)

@@ -91,6 +91,10 @@ void page_group_words(swt_text *page, const swt_assessment *a)
                      " %zu more of the group's swings have another club or shot length and are "
                      "left out, so that like is compared with like.",
                      a->n_reference_other);
+    if (a->n_practice > 0)
+        swt_text_add(&line, " %s of the study left out.",
+                     swt_words_count(swings, sizeof swings, a->n_practice, "practice swing is",
+                                     "practice swings are"));
     if (!any) {
         swt_text_add(&line, " It carries no corridor");
         if (a->n_compared > 0)

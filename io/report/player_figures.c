@@ -48,7 +48,8 @@ static swt_status native_at_event(double *value, const player_data *d, swt_serie
         return swt_fail(err, SWT_ENOMEM, "out of memory");
     rc = swt_study_read_series(d->study, series, d->row[k], native, err);
     if (rc == SWT_OK)
-        *value = player_native_at(native, s->n_frames, e->time_s * s->rate_hz);
+        *value = player_native_at(native, s->n_frames,
+                                  swt_study_event_frame(d->study, event, d->row[k]));
     free(native);
     return rc;
 }

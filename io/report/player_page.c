@@ -174,14 +174,14 @@ static bool add_remarks(swt_text *page, const swt_study *study, size_t row)
     const swt_study_capture *c = &study->capture[s->capture];
     bool any = s->target_from_stance;
     swt_text absent = {0};
-    char line[160];
+    char line[160], name[600];
 
     for (size_t i = 0; i < study->n_findings && !any; i++)
         any = study->finding[i].capture == s->capture &&
               (study->finding[i].swing == -1 || study->finding[i].swing == (long)row);
     add_absent_events(&absent, study, row);
     if (any || absent.length) {
-        swt_html_heading(page, 3, NULL, c->file);
+        swt_html_heading(page, 3, NULL, swt_study_swing_name(name, sizeof name, study, row));
         snprintf(line, sizeof line, "%.0f frames a second, %zu frames, swing of %.2f s.",
                  s->rate_hz, c->n_frames, s->rate_hz > 0 ? (double)s->n_frames / s->rate_hz : 0.0);
         swt_html_paragraph(page, "soft", line);
@@ -202,6 +202,7 @@ static void add_quality(swt_text *page, const swt_study *study, const swt_assess
                         const swt_assessed_player *p)
 {
     swt_text plain = {0};
+    char name[600];
 
     swt_html_heading(page, 2, "quality", "How good the captures are");
     for (size_t k = 0; k < p->n_swings; k++) {
@@ -209,7 +210,8 @@ static void add_quality(swt_text *page, const swt_study *study, const swt_assess
         if (!add_remarks(page, study, row))
             swt_text_add(&plain, "%s%s (%.0f frames a second)",
                          plain.length ? ", " : "Nothing to remark on ",
-                         study->capture[study->swing[row].capture].file, study->swing[row].rate_hz);
+                         swt_study_swing_name(name, sizeof name, study, row),
+                         study->swing[row].rate_hz);
     }
     if (plain.length) {
         swt_text_add(&plain, ".");

@@ -87,8 +87,8 @@ static bool find_frames(double *from, double *to, const player_data *d, const pa
 
     if (s->n_frames < 2)
         return false;
-    *from = start->time_s * s->rate_hz;
-    *to = end->time_s * s->rate_hz;
+    *from = swt_study_event_frame(d->study, view->mark[0], d->row[k]);
+    *to = swt_study_event_frame(d->study, view->mark[3], d->row[k]);
     if (start->verdict.state == SWT_ABSENT) {
         if (start->verdict.reason != SWT_REASON_STARTS_LATE)
             return false;

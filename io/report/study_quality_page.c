@@ -20,7 +20,7 @@ static void add_swings(swt_text *page, const swt_study *study)
     static const char *const columns[] = {"Capture", "Player",   "Group",  "#Rate (1/s)",
                                           "#Usable", "#Limited", "#Absent"};
     size_t n_whole = 0, count[3];
-    char line[160], swings[48];
+    char line[160], swings[48], name[600];
 
     for (size_t i = 0; i < study->n_swings; i++) {
         count_states(count, study, i);
@@ -40,7 +40,7 @@ static void add_swings(swt_text *page, const swt_study *study)
         if (count[SWT_USABLE] == swt_measure_count())
             continue;
         swt_text_add(page, "<tr><th scope=\"row\">");
-        swt_html_text(page, study->capture[s->capture].file);
+        swt_html_text(page, swt_study_swing_name(name, sizeof name, study, i));
         swt_text_add(page, "</th><td>");
         swt_html_text(page, s->player);
         swt_text_add(page, "</td><td>");

@@ -6,12 +6,11 @@
 #ifndef SWT_IO_STUDY_STUDY_H
 #define SWT_IO_STUDY_STUDY_H
 
-#include "io/names.h"
 #include "io/sheet/sheet.h"
 #include "kinematics/measure.h"
 #include "kinematics/swing.h"
 
-#define SWT_STUDY_SCHEMA 1 /**< raised when a reader of the old schema would go wrong */
+#define SWT_STUDY_SCHEMA 2 /**< raised when a reader of the old schema would go wrong */
 
 /** What is stored of a capture, whether or not it gave a swing. */
 typedef struct swt_capture_facts {
@@ -69,6 +68,8 @@ typedef struct swt_study_capture {
 /** One row over swings. */
 typedef struct swt_study_swing {
     size_t capture;                 /**< index of the capture                            */
+    size_t number;                  /**< among the swings of the capture, from 1         */
+    swt_strike strike;              /**< of several swings: struck, practice or unknown  */
     size_t capture_frame, n_frames; /**< where in the capture, and how long              */
     size_t first_sample;            /**< of this swing in the packed series and body     */
     double rate_hz;
@@ -117,6 +118,12 @@ SWT_MUST_USE swt_status swt_study_open(swt_study **out, const char *path, swt_er
 /** Closes and frees; NULL is allowed. */
 void swt_study_close(swt_study *study);
 
+/** "long.c3d", or "long.c3d, swing 2" where the capture has several. Returns `buffer`. */
+const char *swt_study_swing_name(char *buffer, size_t size, const swt_study *study, size_t swing);
+
+/** An event's place in the swing's own series, in frames; NaN when absent. */
+double swt_study_event_frame(const swt_study *study, swt_event event, size_t swing);
+
 /** Registered curves of the swings listed: n * SWT_CURVE_SAMPLES values, NaN where absent. */
 SWT_MUST_USE swt_status swt_study_read_curves(const swt_study *study, swt_series series,
                                               const size_t *swing, size_t n, double *out,
@@ -150,17 +157,6 @@ SWT_MUST_USE swt_status swt_study_read_body(swt_landmark_set **out, const swt_st
 /** What the capture's quality was for one swing. */
 SWT_MUST_USE swt_status swt_study_read_quality(swt_quality *out, const swt_study *study,
                                                size_t swing, swt_error *err);
-
-/**
- * Writes a copy of a study without what tells whose swings they are, for sharing: players become
- * P1, P2, ..., sessions 1, 2, ... of each player, files capture-1, ...; sheet, map, command line,
- * date, messages, words of findings, covariates that are no numbers or are dates, and stored
- * comparisons are left out. All numbers, states and hashes of captures stay.
- * @param[out] removed  gets a line for each kind of thing that was taken out or renamed
- * @retval SWT_EIO, SWT_EFORMAT, SWT_ENOMEM
- */
-SWT_MUST_USE swt_status swt_study_deidentify(const char *path, swt_names *removed,
-                                             const char *source, swt_error *err);
 
 /** Checks every dataset's shape, checksums and cross references. Message: the first fault. */
 SWT_MUST_USE swt_status swt_study_verify(const char *path, swt_error *err);

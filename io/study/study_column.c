@@ -9,6 +9,7 @@ hid_t swt_column_type(const swt_column *column, size_t length)
 {
     static const char *const boolean[] = {"FALSE", "TRUE"};
     static const char *const side[] = {"right", "left"};
+    static const char *const strike[] = {"unknown", "struck", "practice"};
     static const char *const severity[] = {"note", "caution", "serious"};
     static const char *const state[] = {"absent", "limited", "usable"};
     static const char *const origin[] = {"recorded", "filled_spline", "filled_rigid", "missing"};
@@ -32,6 +33,8 @@ hid_t swt_column_type(const swt_column *column, size_t length)
         return swt_h5_enum_type(boolean, 2);
     case SWT_FIELD_SIDE:
         return swt_h5_enum_type(side, 2);
+    case SWT_FIELD_STRIKE:
+        return swt_h5_enum_type(strike, 3);
     case SWT_FIELD_SEVERITY:
         return swt_h5_enum_type(severity, 3);
     case SWT_FIELD_STATE:
@@ -107,6 +110,7 @@ void swt_column_put(const swt_column *column, char *to, size_t length, const voi
         *to = (char)*(const bool *)from;
         break;
     case SWT_FIELD_SIDE:
+    case SWT_FIELD_STRIKE:
     case SWT_FIELD_STATUS:
     case SWT_FIELD_SEVERITY:
     case SWT_FIELD_CORRIDOR_STATE:
@@ -132,7 +136,7 @@ bool swt_column_take(const swt_column *column, void *to, const char *from, size_
     static const unsigned char limit[] = {
         [SWT_FIELD_BOOL] = 2,     [SWT_FIELD_SIDE] = 2,  [SWT_FIELD_STATUS] = SWT_ENOMEM + 1,
         [SWT_FIELD_SEVERITY] = 3, [SWT_FIELD_STATE] = 3, [SWT_FIELD_CORRIDOR_STATE] = 3,
-        [SWT_FIELD_METHOD] = 3,   [SWT_FIELD_SIDES] = 3,
+        [SWT_FIELD_METHOD] = 3,   [SWT_FIELD_SIDES] = 3, [SWT_FIELD_STRIKE] = 3,
     };
     unsigned char small = (unsigned char)*from;
     unsigned short reason;

@@ -23,6 +23,7 @@ typedef enum swt_field {
     SWT_FIELD_LONG,           /**< int64; long                        */
     SWT_FIELD_BOOL,           /**< enum FALSE, TRUE; bool             */
     SWT_FIELD_SIDE,           /**< enum; swt_handedness               */
+    SWT_FIELD_STRIKE,         /**< enum; swt_strike                   */
     SWT_FIELD_STATUS,         /**< enum; swt_status                   */
     SWT_FIELD_SEVERITY,       /**< enum; swt_severity                 */
     SWT_FIELD_STATE,          /**< enum; swt_verdict.state            */

@@ -1,6 +1,7 @@
 /* The rows of a study in memory, and the texts of its root. */
 #include "io/study/study_layout.h"
 
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -28,27 +29,6 @@ swt_status swt_split_lines(char ***names, size_t *n, const char *text, swt_error
     *names = list;
     *n = lines + 1;
     return SWT_OK;
-}
-
-char *swt_join_lines(char *const *name, size_t n)
-{
-    size_t length = 1, at = 0;
-    char *text;
-
-    for (size_t i = 0; i < n; i++)
-        length += strlen(name[i]) + 1;
-    text = malloc(length);
-    if (!text)
-        return NULL;
-    for (size_t i = 0; i < n; i++) {
-        size_t size = strlen(name[i]);
-        memcpy(text + at, name[i], size);
-        at += size;
-        if (i + 1 < n)
-            text[at++] = '\n';
-    }
-    text[at] = '\0';
-    return text;
 }
 
 void swt_provenance_hash(char out[SWT_SHA256_TEXT], char *const *text)
@@ -121,4 +101,24 @@ void swt_study_rows_free(swt_study *study, bool texts_owned)
     for (size_t m = 0; study->measure && m < swt_measure_count(); m++)
         free(study->measure[m]);
     free(study->measure);
+}
+
+const char *swt_study_swing_name(char *buffer, size_t size, const swt_study *study, size_t swing)
+{
+    const swt_study_swing *s = &study->swing[swing];
+    bool several = s->number > 1 ||
+                   (swing + 1 < study->n_swings && study->swing[swing + 1].capture == s->capture);
+
+    if (several)
+        snprintf(buffer, size, "%s, swing %zu", study->capture[s->capture].file, s->number);
+    else
+        snprintf(buffer, size, "%s", study->capture[s->capture].file);
+    return buffer;
+}
+
+double swt_study_event_frame(const swt_study *study, swt_event event, size_t swing)
+{
+    const swt_study_swing *s = &study->swing[swing];
+
+    return study->event[event][swing].time_s * s->rate_hz - (double)s->capture_frame;
 }

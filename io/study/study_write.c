@@ -50,6 +50,8 @@ static void fill_swing_row(swt_study *rows, size_t i, size_t capture, const swt_
     swt_study_swing *row = &rows->swing[i];
 
     row->capture = capture;
+    row->number = swing->number;
+    row->strike = swing->strike;
     row->capture_frame = swing->capture_frame;
     row->n_frames = swing->n_frames;
     row->first_sample = first_sample;
@@ -110,7 +112,7 @@ static swt_status rows_from_entries(swt_study *rows, const swt_study_entry *entr
     return rc;
 }
 
-size_t swt_column_longest_text(const swt_column *column, const swt_study *rows, size_t n)
+static size_t longest_text(const swt_column *column, const swt_study *rows, size_t n)
 {
     size_t longest = 1;
 
@@ -219,9 +221,9 @@ static bool fill_bulk(const swt_column *column, char *buffer, const swt_study_en
     return any;
 }
 
-swt_status swt_study_write_column(swt_study_draft *draft, const swt_column *column, size_t rows_n,
-                                  size_t length, const swt_study *rows,
-                                  const swt_study_entry *entry, size_t n_entries, swt_error *err)
+static swt_status write_column(swt_study_draft *draft, const swt_column *column, size_t rows_n,
+                               size_t length, const swt_study *rows, const swt_study_entry *entry,
+                               size_t n_entries, swt_error *err)
 {
     size_t size = swt_column_size(column, length) * column->width;
     char *buffer;
@@ -269,12 +271,11 @@ static swt_status write_rows(swt_study_draft *draft, const swt_study *rows, swt_
     if (!length)
         return swt_fail(err, SWT_ENOMEM, "out of memory");
     for (size_t i = 0; i < layout->n; i++)
-        length[i] =
-            swt_column_longest_text(&layout->column[i], rows, layout->rows[layout->column[i].axis]);
+        length[i] = longest_text(&layout->column[i], rows, layout->rows[layout->column[i].axis]);
     rc = swt_study_create_columns(draft, layout, length, err);
     for (size_t i = 0; i < layout->n && rc == SWT_OK; i++)
-        rc = swt_study_write_column(draft, &layout->column[i], layout->rows[layout->column[i].axis],
-                                    length[i], rows, entry, n_entries, err);
+        rc = write_column(draft, &layout->column[i], layout->rows[layout->column[i].axis],
+                          length[i], rows, entry, n_entries, err);
     free(length);
     return rc;
 }

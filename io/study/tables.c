@@ -77,14 +77,20 @@ static void put_header(table *t, const char *const *name)
 }
 
 /* The columns that say which swing a row is about, before the covariates. */
-static const char *const swing_columns[] = {"swing", "file", "player", "session", "group",
-                                            "club",  "shot", "side",   NULL};
+static const char *const swing_columns[] = {"swing",   "file",  "swing_in_file", "strike", "player",
+                                            "session", "group", "club",          "shot",   "side",
+                                            NULL};
 
 static const struct {
     const char *table, *name, *meaning, *unit;
 } columns[] = {
     {"*", "swing", "number of the swing in the study file, from 0", ""},
     {"*", "file", "capture as the sheet names it", ""},
+    {"*", "swing_in_file", "number of the swing in its capture, from 1", ""},
+    {"*", "strike",
+     "struck, practice or unknown: whether a ball was struck, told where a capture has several "
+     "swings",
+     ""},
     {"*", "player", "player code of the sheet", ""},
     {"*", "session", "session of the sheet", ""},
     {"*", "group", "group of the sheet", ""},
@@ -163,6 +169,8 @@ static void put_swing(table *t, const swt_study *study, size_t i)
 
     put_count(t, i);
     put_text(t, study->capture[s->capture].file);
+    put_count(t, s->number);
+    put_text(t, swt_strike_name(s->strike));
     put_text(t, s->player);
     put_text(t, s->session);
     put_text(t, s->group);
@@ -365,8 +373,8 @@ static swt_status captures(table *t, const swt_study *study, swt_error *err)
 
 static swt_status findings(table *t, const swt_study *study, swt_error *err)
 {
-    static const char *const names[] = {"swing", "file", "player", "severity",
-                                        "code",  "text", NULL};
+    static const char *const names[] = {"swing",    "file", "swing_in_file", "player",
+                                        "severity", "code", "text",          NULL};
     static const char *const severity[] = {"note", "caution", "serious"};
 
     (void)err;
@@ -379,6 +387,10 @@ static swt_status findings(table *t, const swt_study *study, swt_error *err)
         else
             put_text(t, "");
         put_text(t, study->capture[f->capture].file);
+        if (f->swing >= 0)
+            put_count(t, study->swing[f->swing].number);
+        else
+            put_text(t, "");
         put_text(t, f->swing >= 0 ? study->swing[f->swing].player : "");
         put_text(t, severity[f->severity]);
         put_text(t, f->code);

@@ -87,31 +87,46 @@ static void leave_out(swt_marker_map *map, const char *const *without, size_t n_
                 snprintf(map->entry[i].label[0], sizeof map->entry[i].label[0], "NOT_THERE");
 }
 
+static swt_handedness side_of(const swt_model_player *player)
+{
+    return player->left_handed ? SWT_LEFT_HANDED : SWT_RIGHT_HANDED;
+}
+
+swt_status trial_bind(swt_landmark_set **set, swt_marker_map *map, const swt_capture *capture,
+                      const swt_model_player *player, const swt_model_recording *r,
+                      const char *const *without, size_t n_without, swt_findings *findings,
+                      swt_error *err)
+{
+    swt_status rc;
+
+    *set = NULL;
+    rc = swt_map_ini_read(map, NULL, SWT_SOURCE_DIR "/datasets/maps/demo.ini", err);
+    if (rc != SWT_OK)
+        return rc;
+    map->target = 0; /* ball and target markers give the line, whatever the laboratory */
+    map->up = r->up_axis == 'x' ? 1 : r->up_axis == 'y' ? 2 : 3;
+    map->axes_left_handed = r->left_handed_axes;
+    leave_out(map, without, n_without);
+    return swt_marker_map_bind(set, map, capture, side_of(player), findings, err);
+}
+
 static swt_status analyse(trial *t, const swt_model_player *player, const swt_model_recording *r,
                           const char *const *without, size_t n_without, long replicates,
                           swt_error *err)
 {
-    swt_handedness side = player->left_handed ? SWT_LEFT_HANDED : SWT_RIGHT_HANDED;
     swt_analysis_options options;
     swt_findings findings = {0};
     swt_landmark_set *set = NULL, *rest = NULL;
-    swt_marker_map map;
-    swt_status rc;
+    swt_marker_map map = {0};
+    swt_status rc =
+        trial_bind(&set, &map, t->capture, player, r, without, n_without, &findings, err);
 
     swt_analysis_options_init(&options);
     options.uncertainty_replicates = replicates;
-    rc = swt_map_ini_read(&map, NULL, SWT_SOURCE_DIR "/datasets/maps/demo.ini", err);
-    if (rc != SWT_OK)
-        return rc;
-    map.target = 0; /* ball and target markers give the line, whatever the laboratory */
-    map.up = r->up_axis == 'x' ? 1 : r->up_axis == 'y' ? 2 : 3;
-    map.axes_left_handed = r->left_handed_axes;
-    leave_out(&map, without, n_without);
-    rc = swt_marker_map_bind(&set, &map, t->capture, side, &findings, err);
     if (rc == SWT_OK && t->rest)
-        rc = swt_marker_map_bind(&rest, &map, t->rest, side, &findings, err);
+        rc = swt_marker_map_bind(&rest, &map, t->rest, side_of(player), &findings, err);
     if (rc == SWT_OK)
-        rc = swt_analyse(&t->swing, set, rest, &map, side, &findings, &options, err);
+        rc = swt_analyse(&t->swing, set, rest, &map, side_of(player), &findings, &options, err);
     swt_landmark_set_free(set);
     swt_landmark_set_free(rest);
     swt_marker_map_reset(&map);

@@ -52,6 +52,13 @@ SWT_MUST_USE swt_status trial_analyse(trial *t, const swt_model_player *player,
                                       const swt_model_recording *recording,
                                       const char *const *without, size_t n_without, swt_error *err);
 
+/** The landmarks of a capture by the map of the demo captures; the caller frees `set` and resets
+ *  `map`. */
+SWT_MUST_USE swt_status trial_bind(swt_landmark_set **set, swt_marker_map *map,
+                                   const swt_capture *capture, const swt_model_player *player,
+                                   const swt_model_recording *recording, const char *const *without,
+                                   size_t n_without, swt_findings *findings, swt_error *err);
+
 /** Frees what trial_run made. */
 void trial_done(trial *t);
 
