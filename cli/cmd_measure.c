@@ -5,7 +5,22 @@
 #include "cli/summary.h"
 #include "io/study/study_lock.h"
 
+#include <stdio.h>
 #include <stdlib.h>
+#include <string.h>
+
+/** The import that came first and this command, a line each: together they make the study again.
+ *  The caller frees. */
+static char *with_import(const swt_study *imported, const char *command_line)
+{
+    size_t first = strcspn(imported->command, "\n");
+    size_t size = first + strlen(command_line) + 2;
+    char *both = malloc(size);
+
+    if (both)
+        snprintf(both, size, "%.*s\n%s", (int)first, imported->command, command_line);
+    return both;
+}
 
 static int measure_locked(const swt_cli_command *self, const char *path, const char *command_line,
                           const swt_analysis_options *options)
@@ -13,12 +28,14 @@ static int measure_locked(const swt_cli_command *self, const char *path, const c
     swt_study *imported = NULL, *measured = NULL;
     swt_error err = SWT_ERROR_INIT;
     swt_batch_outcome outcome;
+    char *commands;
     int code;
 
     if (swt_study_open(&imported, path, &err) != SWT_OK)
         return swt_cli_fail(self, SWT_EXIT_NO_INPUT, "%s", err.msg);
+    commands = with_import(imported, command_line);
     swt_batch batch = {.command = self,
-                       .command_line = command_line,
+                       .command_line = commands ? commands : command_line,
                        .sheet_path = imported->sheet,
                        .map_path = *imported->map ? imported->map : NULL,
                        .study_path = path,
@@ -27,6 +44,7 @@ static int measure_locked(const swt_cli_command *self, const char *path, const c
                        .imported = imported};
     code = swt_batch_run(&outcome, &batch);
     swt_study_close(imported);
+    free(commands);
     if (code != SWT_EXIT_ALL_DONE && code != SWT_EXIT_SOME_FAILED)
         return code;
     if (swt_study_open(&measured, path, &err) != SWT_OK)

@@ -49,5 +49,18 @@ const swt_cli_command swt_cli_commands[] = {
      "a fault does to the measures.",
      swt_cmd_generate},
     {"verify", "STUDY...", "Check that study files are whole", "", swt_cmd_verify},
+    {"provenance", "STUDY", "Tell what a study was made from, and the command that makes it again",
+     "Version, options, sheet, map and captures with their hashes, and whether the files are "
+     "still\n"
+     "the same here. `--command` prints the command line alone, for a shell.",
+     swt_cmd_provenance},
+    {"deidentify", "FILE...", "Copy captures and studies without what tells whose they are",
+     "For sharing. Captures keep labels, trajectories, analog channels and the times of events;\n"
+     "studies keep all numbers, groups, clubs and shots. Everything else is left out and listed:\n"
+     "names, dates, paths, descriptions, free text. The list names players, so keep it to "
+     "yourself.\n"
+     "What the motion itself tells of a person cannot be taken out: consent and local rules come\n"
+     "first.",
+     swt_cmd_deidentify},
     {0},
 };

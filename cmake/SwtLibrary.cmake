@@ -15,7 +15,9 @@ set(SWT_LIBRARY_HEADERS
   io/capture/c3d_write.h
   io/capture/csv_write.h
   io/capture/read.h
+  io/capture/deidentify.h
   io/files.h
+  io/names.h
   io/sheet/map_ini.h
   io/sheet/sheet.h
   io/study/study.h

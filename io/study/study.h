@@ -6,6 +6,7 @@
 #ifndef SWT_IO_STUDY_STUDY_H
 #define SWT_IO_STUDY_STUDY_H
 
+#include "io/names.h"
 #include "io/sheet/sheet.h"
 #include "kinematics/measure.h"
 #include "kinematics/swing.h"
@@ -157,6 +158,17 @@ SWT_MUST_USE swt_status swt_study_read_body(swt_landmark_set **out, const swt_st
 /** What the capture's quality was for one swing. */
 SWT_MUST_USE swt_status swt_study_read_quality(swt_quality *out, const swt_study *study,
                                                size_t swing, swt_error *err);
+
+/**
+ * Writes a copy of a study without what tells whose swings they are, for sharing: players become
+ * P1, P2, ..., sessions 1, 2, ... of each player, files capture-1, ...; sheet, map, command line,
+ * date, messages, words of findings, covariates that are no numbers or are dates, and stored
+ * comparisons are left out. All numbers, states and hashes of captures stay.
+ * @param[out] removed  gets a line for each kind of thing that was taken out or renamed
+ * @retval SWT_EIO, SWT_EFORMAT, SWT_ENOMEM
+ */
+SWT_MUST_USE swt_status swt_study_deidentify(const char *path, swt_names *removed,
+                                             const char *source, swt_error *err);
 
 /** Checks every dataset's shape, checksums and cross references. Message: the first fault. */
 SWT_MUST_USE swt_status swt_study_verify(const char *path, swt_error *err);

@@ -31,6 +31,9 @@ void *swt_column_at(const swt_column *column, const swt_study *study, size_t i);
 /** Splits "a\nb" into names; the caller frees the block. n = 0 gives NULL. */
 SWT_MUST_USE swt_status swt_split_lines(char ***names, size_t *n, const char *text, swt_error *err);
 
+/** The other way round; the caller frees; NULL: out of memory. */
+char *swt_join_lines(char *const *name, size_t n);
+
 /** SHA-256 of the provenance attributes, in the order of swt_provenance_name. */
 void swt_provenance_hash(char out[SWT_SHA256_TEXT], char *const *text);
 
@@ -70,6 +73,21 @@ char *swt_link_name(char *out, size_t size, const char *name);
 /** Creates every column, empty, with attributes and scales; text lengths by column. */
 SWT_MUST_USE swt_status swt_study_create_columns(swt_study_draft *draft, const swt_layout *layout,
                                                  const size_t *text_length, swt_error *err);
+
+/** Length of the longest text of a column's n rows, 1 at least and for columns of numbers. */
+size_t swt_column_longest_text(const swt_column *column, const swt_study *rows, size_t n);
+
+/** Fills a column of the draft from rows in memory; one that is bulk from the entries' swings. */
+SWT_MUST_USE swt_status swt_study_write_column(swt_study_draft *draft, const swt_column *column,
+                                               size_t rows_n, size_t length, const swt_study *rows,
+                                               const swt_study_entry *entry, size_t n_entries,
+                                               swt_error *err);
+
+/** Copies a column of an open study into the draft, from row offset[axis] on; numbers that count
+ *  rows of another axis are moved along by that axis' offset. */
+SWT_MUST_USE swt_status swt_study_copy_column(swt_study_draft *draft, const swt_study *part,
+                                              const swt_column *column, size_t length,
+                                              const size_t offset[SWT_AXES], swt_error *err);
 
 /** Writes the root's attributes. `text` in the order of swt_provenance_name. */
 SWT_MUST_USE swt_status swt_study_write_root(swt_study_draft *draft, char *const *text,

@@ -69,27 +69,6 @@ static swt_status add_line(char **lines, const char *line, swt_error *err)
     return SWT_OK;
 }
 
-static char *join_names(char *const *name, size_t n)
-{
-    size_t length = 1, at = 0;
-    char *text;
-
-    for (size_t i = 0; i < n; i++)
-        length += strlen(name[i]) + 1;
-    text = malloc(length);
-    if (!text)
-        return NULL;
-    for (size_t i = 0; i < n; i++) {
-        size_t size = strlen(name[i]);
-        memcpy(text + at, name[i], size);
-        at += size;
-        if (i + 1 < n)
-            text[at++] = '\n';
-    }
-    text[at] = '\0';
-    return text;
-}
-
 /* Numbers made by other rules must not stand in one column. */
 static swt_status join_root(merging *m, const swt_study *part, const char *first, swt_error *err)
 {
@@ -99,7 +78,7 @@ static swt_status join_root(merging *m, const swt_study *part, const char *first
     const char *const listed[5] = {part->command, part->sheet, part->sheet_sha256, part->map,
                                    part->map_sha256};
     const int listed_at[5] = {2, 4, 5, 6, 7};
-    char *names = join_names(part->covariate_name, part->n_covariates);
+    char *names = swt_join_lines(part->covariate_name, part->n_covariates);
     swt_status rc = SWT_OK;
 
     same[2] = names;
@@ -169,9 +148,9 @@ static void shift(const swt_column *column, void *buffer, size_t rows,
                 number[i] += (int64_t)offset[column->counts];
 }
 
-static swt_status copy_column(swt_study_draft *draft, const swt_study *part,
-                              const swt_column *column, size_t length,
-                              const size_t offset[SWT_AXES], swt_error *err)
+swt_status swt_study_copy_column(swt_study_draft *draft, const swt_study *part,
+                                 const swt_column *column, size_t length,
+                                 const size_t offset[SWT_AXES], swt_error *err)
 {
     size_t rows = part->file->layout.rows[column->axis];
     size_t size = swt_column_size(column, length) * column->width;
@@ -229,7 +208,8 @@ static swt_status copy_parts(swt_study_draft *draft, const merging *m, const cha
         swt_study *part;
         rc = swt_study_open(&part, path[i], err);
         for (size_t c = 0; c < m->layout.n && rc == SWT_OK; c++)
-            rc = copy_column(draft, part, &m->layout.column[c], m->text_length[c], offset, err);
+            rc = swt_study_copy_column(draft, part, &m->layout.column[c], m->text_length[c], offset,
+                                       err);
         for (int a = 0; a < SWT_AXES && rc == SWT_OK; a++)
             offset[a] += part->file->layout.rows[a];
         swt_study_close(part);

@@ -31,6 +31,27 @@ swt_status swt_split_lines(char ***names, size_t *n, const char *text, swt_error
     return SWT_OK;
 }
 
+char *swt_join_lines(char *const *name, size_t n)
+{
+    size_t length = 1, at = 0;
+    char *text;
+
+    for (size_t i = 0; i < n; i++)
+        length += strlen(name[i]) + 1;
+    text = malloc(length);
+    if (!text)
+        return NULL;
+    for (size_t i = 0; i < n; i++) {
+        size_t size = strlen(name[i]);
+        memcpy(text + at, name[i], size);
+        at += size;
+        if (i + 1 < n)
+            text[at++] = '\n';
+    }
+    text[at] = '\0';
+    return text;
+}
+
 void swt_provenance_hash(char out[SWT_SHA256_TEXT], char *const *text)
 {
     char joined[SWT_PROVENANCE_TEXTS * SWT_SHA256_TEXT];

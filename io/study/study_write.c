@@ -112,7 +112,7 @@ static swt_status rows_from_entries(swt_study *rows, const swt_study_entry *entr
     return rc;
 }
 
-static size_t longest_text(const swt_column *column, const swt_study *rows, size_t n)
+size_t swt_column_longest_text(const swt_column *column, const swt_study *rows, size_t n)
 {
     size_t longest = 1;
 
@@ -221,9 +221,9 @@ static bool fill_bulk(const swt_column *column, char *buffer, const swt_study_en
     return any;
 }
 
-static swt_status write_column(swt_study_draft *draft, const swt_column *column, size_t rows_n,
-                               size_t length, const swt_study *rows, const swt_study_entry *entry,
-                               size_t n_entries, swt_error *err)
+swt_status swt_study_write_column(swt_study_draft *draft, const swt_column *column, size_t rows_n,
+                                  size_t length, const swt_study *rows,
+                                  const swt_study_entry *entry, size_t n_entries, swt_error *err)
 {
     size_t size = swt_column_size(column, length) * column->width;
     char *buffer;
@@ -271,11 +271,12 @@ static swt_status write_rows(swt_study_draft *draft, const swt_study *rows, swt_
     if (!length)
         return swt_fail(err, SWT_ENOMEM, "out of memory");
     for (size_t i = 0; i < layout->n; i++)
-        length[i] = longest_text(&layout->column[i], rows, layout->rows[layout->column[i].axis]);
+        length[i] =
+            swt_column_longest_text(&layout->column[i], rows, layout->rows[layout->column[i].axis]);
     rc = swt_study_create_columns(draft, layout, length, err);
     for (size_t i = 0; i < layout->n && rc == SWT_OK; i++)
-        rc = write_column(draft, &layout->column[i], layout->rows[layout->column[i].axis],
-                          length[i], rows, entry, n_entries, err);
+        rc = swt_study_write_column(draft, &layout->column[i], layout->rows[layout->column[i].axis],
+                                    length[i], rows, entry, n_entries, err);
     free(length);
     return rc;
 }
