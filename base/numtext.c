@@ -5,6 +5,7 @@
 #include <errno.h>
 #include <locale.h>
 #include <math.h>
+#include <pthread.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -52,11 +53,18 @@ static bool is_decimal_number(const char *text, size_t length, char decimal_mark
     return i == length;
 }
 
+static locale_t c_locale; /* never changes once it is made, and stays to the end */
+
+static void make_c_locale(void)
+{
+    c_locale = newlocale(LC_ALL_MASK, "C", (locale_t)0);
+}
+
 static double parse_in_c_locale(const char *text)
 {
-    static locale_t c_locale; /* made once; losing a race only makes it twice */
-    if (!c_locale)
-        c_locale = newlocale(LC_ALL_MASK, "C", (locale_t)0);
+    static pthread_once_t made = PTHREAD_ONCE_INIT;
+
+    pthread_once(&made, make_c_locale);
     return c_locale ? strtod_l(text, NULL, c_locale) : nan("");
 }
 

@@ -21,6 +21,7 @@ typedef struct swt_batch {
     const char *study_path;
     swt_batch_depth depth;
     swt_analysis_options options;
+    size_t threads;            /**< that read and compute, at least 1                          */
     const swt_study *imported; /**< sheet, map and captures must still be these; NULL = no check */
 } swt_batch;
 
@@ -29,11 +30,13 @@ typedef struct swt_batch_outcome {
 } swt_batch_outcome;
 
 /**
- * Reads the sheet and its maps, goes through the captures one by one, writes the study.
+ * Reads the sheet and its maps, goes through the captures in a pool of threads, writes the study.
+ * Only the calling thread touches the study; the numbers do not depend on how many threads there
+ * are.
  *
  * A capture that fails is noted in the study and the rest goes on; when all fail, the reasons are
  * told on standard error and no study is written.
- * Memory holds one part of the study (some tens of captures) at a time.
+ * Memory holds one part of the study (some tens of captures) and a few captures a thread.
  *
  * @return SWT_EXIT_ALL_DONE, SOME_FAILED, NO_INPUT (words printed, no study written), NO_OUTPUT
  */

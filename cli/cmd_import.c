@@ -1,6 +1,6 @@
 /* swathe import: can every capture be read, does the map fit, what is in them? */
 #include "cli/analysis_options.h"
-#include "cli/batch.h"
+#include "cli/batch_options.h"
 #include "cli/commands.h"
 #include "cli/summary.h"
 #include "io/study/study_lock.h"
@@ -42,10 +42,13 @@ static int import(const swt_cli_command *self, const swt_batch *batch)
 int swt_cmd_import(const swt_cli_command *self, int argc, char **argv)
 {
     char *map = NULL, *output = NULL;
+    swt_cli_batch how = {0};
+    swt_batch batch = {.command = self, .depth = SWT_BATCH_IMPORT};
     const struct poptOption options[] = {
         {"map", 'm', POPT_ARG_STRING, &map, 0, "marker map; rows of the sheet may name their own",
          "FILE"},
         {"output", 'o', POPT_ARG_STRING, &output, 0, "the study to write (required)", "STUDY"},
+        SWT_CLI_BATCH_OPTIONS(how),
         POPT_TABLEEND,
     };
     char *quoted = swt_cli_quote(argc, argv);
@@ -54,13 +57,13 @@ int swt_cmd_import(const swt_cli_command *self, int argc, char **argv)
 
     if (code == SWT_CLI_GO_ON && !output)
         code = swt_cli_usage(self, "--output is missing");
+    if (code == SWT_CLI_GO_ON)
+        code = swt_cli_check_batch(&batch, self, &how);
     if (code == SWT_CLI_GO_ON) {
-        swt_batch batch = {.command = self,
-                           .command_line = quoted,
-                           .sheet_path = line.operand[0],
-                           .map_path = map,
-                           .study_path = output,
-                           .depth = SWT_BATCH_IMPORT};
+        batch.command_line = quoted;
+        batch.sheet_path = line.operand[0];
+        batch.map_path = map;
+        batch.study_path = output;
         swt_analysis_options_init(&batch.options);
         code = import(self, &batch);
     }

@@ -1,7 +1,7 @@
 /* swathe run: the whole path, from a sheet to a report. */
 #include "cli/analysis_options.h"
 #include "cli/assess.h"
-#include "cli/batch.h"
+#include "cli/batch_options.h"
 #include "cli/commands.h"
 #include "cli/outputs.h"
 #include "cli/progress.h"
@@ -15,9 +15,9 @@
 static const char default_group[] = "reference";
 
 typedef struct run_request {
-    const char *sheet, *map, *folder, *group; /* group NULL: the default one, if there is one */
+    const char *folder, *group; /* group NULL: the default one, if there is one */
     const char *command_line;
-    swt_analysis_options analysis;
+    swt_batch batch;
     swt_corridor_options corridor;
     bool with_practice;
     char study[4096], tables[4096], figures[4096], report[4096];
@@ -86,19 +86,12 @@ static bool join(char path[4096], const char *folder, const char *name)
 
 static int run_locked(const swt_cli_command *self, const run_request *r)
 {
-    const swt_batch batch = {.command = self,
-                             .command_line = r->command_line,
-                             .sheet_path = r->sheet,
-                             .map_path = r->map,
-                             .study_path = r->study,
-                             .depth = SWT_BATCH_MEASURE,
-                             .options = r->analysis};
     swt_batch_outcome outcome;
     swt_study *study = NULL;
     swt_error err = SWT_ERROR_INIT;
     int measured, written;
 
-    measured = swt_batch_run(&outcome, &batch);
+    measured = swt_batch_run(&outcome, &r->batch);
     if (measured != SWT_EXIT_ALL_DONE && measured != SWT_EXIT_SOME_FAILED)
         return measured;
     if (swt_study_open(&study, r->study, &err) != SWT_OK)
@@ -121,6 +114,7 @@ static int run(const swt_cli_command *self, run_request *r)
     if (!join(r->study, r->folder, "study.h5") || !join(r->tables, r->folder, "tables") ||
         !join(r->figures, r->folder, "figures") || !join(r->report, r->folder, "report"))
         return swt_cli_fail(self, SWT_EXIT_NO_OUTPUT, "%s: path too long", r->folder);
+    r->batch.study_path = r->study;
     if (swt_study_lock_take(&lock, r->study, &err) != SWT_OK)
         return swt_cli_fail(self, SWT_EXIT_NO_OUTPUT, "%s", err.msg);
     code = run_locked(self, r);
@@ -134,36 +128,39 @@ int swt_cmd_run(const swt_cli_command *self, int argc, char **argv)
 {
     char *map = NULL, *folder = NULL, *group = NULL;
     swt_cli_corridor corridor = swt_cli_corridor_default();
-    swt_analysis_options analysis;
-    swt_analysis_options_init(&analysis);
+    swt_cli_batch how = {0};
+    run_request request = {.batch = {.command = self, .depth = SWT_BATCH_MEASURE}};
+    swt_analysis_options_init(&request.batch.options);
     const struct poptOption options[] = {
         {"map", 'm', POPT_ARG_STRING, &map, 0, "marker map; rows of the sheet may name their own",
          "FILE"},
         {"output", 'o', POPT_ARG_STRING, &folder, 0, "folder for all results (required)", "FOLDER"},
         {"reference", 'r', POPT_ARG_STRING, &group, 0,
          "group that the corridors are built from [reference]", "GROUP"},
-        SWT_CLI_ANALYSIS_OPTIONS(analysis),
+        SWT_CLI_ANALYSIS_OPTIONS(request.batch.options),
         SWT_CLI_CORRIDOR_OPTIONS(corridor),
+        SWT_CLI_BATCH_OPTIONS(how),
         POPT_TABLEEND,
     };
     char *quoted = swt_cli_quote(argc, argv);
-    run_request request = {0};
     swt_cli_line line;
     int code = swt_cli_begin(&line, self, argc, argv, options, 1, 1);
 
     if (code == SWT_CLI_GO_ON && !folder)
         code = swt_cli_usage(self, "--output is missing");
     if (code == SWT_CLI_GO_ON)
-        code = swt_cli_check_analysis(self, &analysis);
+        code = swt_cli_check_analysis(self, &request.batch.options);
     if (code == SWT_CLI_GO_ON)
         code = swt_cli_check_corridor(&request.corridor, self, &corridor);
+    if (code == SWT_CLI_GO_ON)
+        code = swt_cli_check_batch(&request.batch, self, &how);
     if (code == SWT_CLI_GO_ON) {
-        request.sheet = line.operand[0];
-        request.map = map;
+        request.batch.command_line = quoted;
+        request.batch.sheet_path = line.operand[0];
+        request.batch.map_path = map;
         request.folder = folder;
         request.group = group;
         request.command_line = quoted;
-        request.analysis = analysis;
         request.with_practice = corridor.with_practice != 0;
         code = run(self, &request);
     }
