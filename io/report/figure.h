@@ -8,6 +8,7 @@
 #define SWT_IO_REPORT_FIGURE_H
 
 #include "io/report/gnuplot.h"
+#include "kinematics/stick.h"
 #include "kinematics/swing.h"
 
 #include <stdbool.h>
@@ -88,12 +89,22 @@ typedef struct swt_figure_ledger {
     const double *group[3];  /**< the mean of the group's players             */
 } swt_figure_ledger;
 
+/** Stick figures at events, the group's dashed behind the player's. */
+typedef struct swt_figure_body {
+    swt_figure_frame frame;
+    size_t n_events; /**< at most 4 */
+    const swt_event *event;
+    const double *player[4]; /**< SWT_STICK_POINTS * 3 each; NULL = none      */
+    const double *group[4];
+} swt_figure_body;
+
 /** Height over width that suits the figure. */
 #define SWT_FIGURE_PATH_RATIO 1.4
 #define SWT_FIGURE_ABOVE_RATIO 0.95
 #define SWT_FIGURE_CURVE_RATIO 0.85
 #define SWT_FIGURE_TIMING_RATIO 1.05
 #define SWT_FIGURE_LEDGER_RATIO 0.95
+#define SWT_FIGURE_BODY_RATIO 0.72
 
 /** Each adds its figure to the picture begun last. @retval SWT_EDATA  nothing to draw */
 SWT_MUST_USE swt_status swt_figure_draw_path(swt_plot *plot, const swt_figure_path *figure,
@@ -104,6 +115,8 @@ SWT_MUST_USE swt_status swt_figure_draw_timing(swt_plot *plot, const swt_figure_
                                                swt_error *err);
 SWT_MUST_USE swt_status swt_figure_draw_ledger(swt_plot *plot, const swt_figure_ledger *figure,
                                                swt_error *err);
+SWT_MUST_USE swt_status swt_figure_draw_body(swt_plot *plot, const swt_figure_body *figure,
+                                             swt_error *err);
 
 /** The event in the few words that fit beside a point: "lead arm level". */
 const char *swt_event_short(swt_event event);

@@ -1,65 +1,12 @@
 #include "io/report/html.h"
 #include "io/files.h"
+#include "web_files.h" /* made by CMake from io/report/web */
 
 #include <ctype.h>
 #include <nettle/base64.h>
+#include <nettle/sha2.h>
 #include <stdlib.h>
 #include <string.h>
-
-/* Light and dark by the reader's setting; one column on a phone, two where there is room; figures
- * and table rows are not cut in print. Contrast of text is 7:1 or better in both schemes. */
-static const char style[] =
-    ":root{color-scheme:light dark;--ink:#1c1c1c;--soft:#4a4a4a;--paper:#fdfcf9;--line:#c9c5bb;"
-    "--lead:#fff1dc;--edge:#b4560f;--link:#00518a;--row:#f3f0e8;--warn:#ffe1dd;--alarm:#b3261e}"
-    "@media (prefers-color-scheme:dark){:root{--ink:#ececec;--soft:#c2c2c2;--paper:#16181b;"
-    "--line:#4a4e54;--lead:#35260f;--edge:#f0a050;--link:#8cc8ff;--row:#20242a;--warn:#3d1815;--"
-    "alarm:#ff8a80}}"
-    "*{box-sizing:border-box}"
-    "body{margin:0 auto;max-width:64rem;padding:1rem;font:1rem/1.55 system-ui,sans-serif;"
-    "color:var(--ink);background:var(--paper);overflow-wrap:anywhere}"
-    "h1{font-size:1.5rem;line-height:1.25;margin:.4rem 0}"
-    "h2{font-size:1.2rem;margin:2rem 0 .5rem;border-bottom:1px solid var(--line)}"
-    "h3{font-size:1rem;margin:1.2rem 0 .3rem}a{color:var(--link)}"
-    ".lead{font-size:1.2rem;line-height:1.45;background:var(--lead);"
-    "border-left:.4rem solid var(--edge);padding:.8rem 1rem;margin:1rem 0}"
-    ".warn{background:var(--warn);border-left-color:var(--alarm)}"
-    ".soft{color:var(--soft);font-size:.9rem}"
-    ".grid{display:grid;grid-template-columns:repeat(auto-fit,minmax(min(100%,22rem),1fr));gap:"
-    "1rem;"
-    "align-items:start}"
-    "figure{margin:0;break-inside:avoid}"
-    "figure img{display:block;width:100%;height:auto;background:#fff;border:1px solid var(--line);"
-    "border-radius:.4rem}figcaption{font-size:.9rem;color:var(--soft);padding:.3rem .1rem}"
-    ".scroll{overflow-x:auto}table{border-collapse:collapse;width:100%;font-size:.9rem}"
-    "caption{text-align:left;font-weight:600;padding:.4rem 0}"
-    "th,td{text-align:left;vertical-align:top;padding:.3rem .6rem;"
-    "border-bottom:1px solid var(--line);overflow-wrap:normal}"
-    "tbody "
-    "th{min-width:11rem}td.n,th.n{text-align:right;white-space:nowrap;font-variant-numeric:tabular-"
-    "nums}"
-    "thead th.n{white-space:normal}.measures td:last-child{min-width:9rem}"
-    "tbody tr:nth-child(even){background:var(--row)}tr.out td,tr.out th{font-weight:600}"
-    "dt{font-weight:600;margin-top:.6rem}dd{margin:0 0 0 1rem}.terms .soft{font-size:inherit}"
-    ".facts{display:grid;grid-template-columns:minmax(8rem,auto) 1fr;gap:.2rem "
-    "1rem;font-size:.9rem}"
-    ".facts dt{margin:0}.facts dd{margin:0}"
-    "pre{white-space:pre-wrap;font-size:.85rem;background:var(--row);padding:.6rem}"
-    "@media (min-width:40rem){tbody th{min-width:11rem}}"
-    "@media (max-width:40rem){.stack thead{display:none}.stack tr{display:block;padding:.5rem 0}"
-    ".stack td,.stack th{display:block;border:0;padding:.1rem .6rem}"
-    ".stack tr{border-bottom:1px solid var(--line)}.stack td:empty{display:none}}"
-    "@media print{body{max-width:none;padding:0;font-size:9.5pt;line-height:1.35;background:#fff;"
-    "color:#000}h1{font-size:14pt}h2{font-size:12pt;margin:4mm 0 1.5mm}h3{font-size:10pt;"
-    "margin:2.5mm 0 1mm}p{margin:1.5mm 0}ul{margin:1.5mm 0}"
-    ".lead{font-size:11pt;line-height:1.35;padding:2mm 3mm;margin:2mm 0;print-color-adjust:exact}"
-    ".soft,figcaption{font-size:8.5pt}figcaption{line-height:1.25}"
-    ".grid{grid-template-columns:1fr 1fr;gap:3mm}figure img{max-height:112mm;object-fit:contain}"
-    ".scroll{overflow:visible}table{font-size:8pt;line-height:1.2}th,td{padding:.4mm 1.2mm}"
-    "tbody th{min-width:0}.measures tbody "
-    "th{min-width:58mm}.terms{columns:2;font-size:8pt;line-height:1.25;margin:0}"
-    ".terms dt{margin-top:1mm;break-after:avoid}.terms dd{margin-left:3mm;break-inside:avoid}"
-    ".facts,pre{font-size:8pt;line-height:1.25}tr,.lead{break-inside:avoid}"
-    "h2,h3{break-after:avoid}a{color:inherit;text-decoration:none}}@page{margin:12mm}";
 
 void swt_html_text(swt_text *page, const char *text)
 {
@@ -94,18 +41,51 @@ void swt_html_text(swt_text *page, const char *text)
     free(clean);
 }
 
+static const struct {
+    const char *text;
+    size_t length;
+} script[] = {[SWT_HTML_TABLE] = {swt_web_table_js, sizeof swt_web_table_js - 1},
+              [SWT_HTML_REPLAY] = {swt_web_replay_js, sizeof swt_web_replay_js - 1}};
+
+/* " 'sha256-...'": the page's own scripts run, and nothing else that may get into it. */
+static void add_hash(swt_text *page, const char *text, size_t length)
+{
+    struct sha256_ctx hash;
+    uint8_t digest[SHA256_DIGEST_SIZE];
+    char coded[BASE64_ENCODE_RAW_LENGTH(SHA256_DIGEST_SIZE) + 1] = "";
+
+    sha256_init(&hash);
+    sha256_update(&hash, length, (const uint8_t *)text);
+    sha256_digest(&hash, sizeof digest, digest);
+    base64_encode_raw(coded, sizeof digest, digest);
+    swt_text_add(page, " 'sha256-%s'", coded);
+}
+
 void swt_html_begin(swt_text *page, const char *title)
 {
     swt_text_add(page, "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
                        "<meta name=\"viewport\" content=\"width=device-width,initial-scale=1\">\n"
                        "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; "
-                       "img-src data:; style-src 'unsafe-inline'\">\n<title>");
+                       "img-src data:; style-src 'unsafe-inline'; script-src");
+    for (size_t i = 0; i < sizeof script / sizeof *script; i++)
+        add_hash(page, script[i].text, script[i].length);
+    swt_text_add(page, "\">\n<title>");
     swt_html_text(page, title);
-    swt_text_add(page, "</title>\n<style>%s</style>\n</head>\n<body>\n<main>\n", style);
+    swt_text_add(page, "</title>\n<style>");
+    swt_text_put(page, swt_web_page_css, sizeof swt_web_page_css - 1);
+    swt_text_add(page, "</style>\n</head>\n<body>\n<main>\n");
+}
+
+void swt_html_script(swt_text *page, swt_html_script_name name)
+{
+    swt_text_add(page, "<script>");
+    swt_text_put(page, script[name].text, script[name].length);
+    swt_text_add(page, "</script>\n");
 }
 
 void swt_html_end(swt_text *page)
 {
+    swt_html_script(page, SWT_HTML_TABLE);
     swt_text_add(page, "</main>\n</body>\n</html>\n");
 }
 

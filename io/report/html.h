@@ -8,9 +8,17 @@
 /** Appends text so that it shows as it is, in an element or in a quoted attribute. */
 void swt_html_text(swt_text *page, const char *text);
 
-/** Head and style; the page's visible title is its first heading. */
+/** The scripts of io/report/web. */
+typedef enum swt_html_script_name { SWT_HTML_TABLE, SWT_HTML_REPLAY } swt_html_script_name;
+
+/** Head and style; the page's visible title is its first heading. Only the scripts above may run,
+ *  by their hashes. */
 void swt_html_begin(swt_text *page, const char *title);
 
+/** Adds a script, to run when the page was read up to here. */
+void swt_html_script(swt_text *page, swt_html_script_name name);
+
+/** Ends the page, with the script that makes its tables sortable. */
 void swt_html_end(swt_text *page);
 
 /** A heading, level 1 to 3, with an id of ours (may be NULL) to link to. */

@@ -3,6 +3,7 @@
 #define SWT_IO_REPORT_PAGE_PARTS_H
 
 #include "io/report/html.h"
+#include "io/report/replay.h"
 #include "io/report/report.h"
 #include "io/report/words.h"
 
@@ -18,16 +19,17 @@ typedef struct page_picture {
 
 typedef struct page_pictures {
     size_t n;
-    page_picture item[PICTURES_MOST];
-    bool drawn;
+    page_picture item[PICTURES_MOST]; /* the first is the still of the replay, where has_still */
+    bool drawn, has_still;
 } page_pictures;
 
 /** Draws a player's figures, most telling first. SWT_EIO: gnuplot; then `drawn` is false. */
 SWT_MUST_USE swt_status page_draw_pictures(page_pictures *pictures, const char *folder,
                                            const char *slug, const swt_study *study,
                                            const swt_assessment *a, const swt_assessed_player *p,
-                                           swt_plot_format format, swt_plot_size size,
-                                           const char *keep_script, swt_error *err);
+                                           const replay_group *group, swt_plot_format format,
+                                           swt_plot_size size, const char *keep_script,
+                                           swt_error *err);
 
 /** "player-03-p07": the number keeps codes apart that differ in signs only. */
 char *page_slug(char *out, size_t room, const char *code, size_t number);
@@ -35,9 +37,10 @@ char *page_slug(char *out, size_t room, const char *code, size_t number);
 /** A player's page. `figures_note`: why there are none, NULL when there are. `file_name`: of all
  *  players' pages, for links from one to the other. */
 SWT_MUST_USE swt_status page_player(swt_text *page, const swt_study *study, const swt_assessment *a,
-                                    const swt_assessed_player *p, const page_pictures *pictures,
-                                    const char *figures_note, const char *const *file_name,
-                                    const swt_report_options *options, swt_error *err);
+                                    const swt_assessed_player *p, const replay_group *group,
+                                    const page_pictures *pictures, const char *figures_note,
+                                    const char *const *file_name, const swt_report_options *options,
+                                    swt_error *err);
 
 void page_index(swt_text *page, const swt_study *study, const swt_assessment *a,
                 const char *const *file_name, const swt_report_options *options);
@@ -53,6 +56,12 @@ void page_definitions(swt_text *page, const swt_assessment *a);
 
 /** Table of a player's departures. */
 void page_departure_table(swt_text *page, const swt_assessment *a, const swt_assessed_player *p);
+
+/** The replay in space with the camera check; nothing where the study holds no body. `still`: the
+ *  picture that stands for it in print, or NULL. */
+SWT_MUST_USE swt_status page_replay(swt_text *page, const swt_study *study, const swt_assessment *a,
+                                    const swt_assessed_player *p, const replay_group *group,
+                                    const page_picture *still, swt_error *err);
 
 /** What the group is and what its corridor is worth, in words. */
 void page_group_words(swt_text *page, const swt_assessment *a);

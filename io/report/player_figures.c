@@ -266,3 +266,42 @@ swt_status player_draw_timing(swt_plot *plot, player_data *d, char *alt, size_t 
     free(time);
     return rc;
 }
+
+static const swt_event body_events[] = {SWT_EVENT_TAKEAWAY, SWT_EVENT_LEAD_ARM_LEVEL_BACKSWING,
+                                        SWT_EVENT_CLUB_TOP, SWT_EVENT_IMPACT};
+
+enum { BODY_EVENTS = sizeof body_events / sizeof *body_events };
+
+swt_status player_draw_body(swt_plot *plot, player_data *d, const replay_group *group, char *alt,
+                            size_t alt_size, swt_error *err)
+{
+    size_t row[REPLAY_SWINGS_MOST], n_frames;
+    double body[BODY_EVENTS * REPLAY_WIDTH], *stick;
+    swt_figure_body f = {.frame = d->frame, .n_events = BODY_EVENTS, .event = body_events};
+    swt_status rc;
+
+    if (replay_choose(row, d->study, d->a, d->p) == 0)
+        return swt_fail(err, SWT_EDATA, "the study holds no body of this player");
+    rc = replay_read_stick(&stick, &n_frames, d->study, row[0], err);
+    if (rc != SWT_OK)
+        return rc;
+    f.frame.n_player_swings = 1;
+    f.frame.coverage = 0;
+    for (size_t e = 0; e < BODY_EVENTS; e++) {
+        const swt_event_time *at = &d->study->event[body_events[e]][row[0]];
+        if (at->verdict.state == SWT_ABSENT)
+            continue;
+        swt_stick_at(body + e * REPLAY_WIDTH, stick, n_frames,
+                     at->time_s * d->study->swing[row[0]].rate_hz);
+        f.player[e] = body + e * REPLAY_WIDTH;
+        if (group->body) /* these events are the first boundaries of the registration */
+            f.group[e] = group->body + e * SWT_PHASE_STEPS * REPLAY_WIDTH;
+    }
+    free(stick);
+    snprintf(alt, alt_size,
+             "Stick figures of the player's %s swing at takeaway, lead arm level in the backswing, "
+             "club top and impact, seen along the target line and facing the player%s.",
+             d->p->n_swings > 1 ? "first" : "only",
+             group->body ? ", over the median swing of the group's players" : "");
+    return swt_figure_draw_body(plot, &f, err);
+}

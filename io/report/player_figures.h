@@ -4,6 +4,7 @@
 
 #include "io/report/assessment.h"
 #include "io/report/figure.h"
+#include "io/report/replay.h"
 
 /** What the figures of one player need, read once. */
 typedef struct player_data {
@@ -39,6 +40,8 @@ SWT_MUST_USE swt_status player_draw_curve(swt_plot *plot, player_data *d, swt_se
                                           char *alt, size_t alt_size, swt_error *err);
 SWT_MUST_USE swt_status player_draw_ledger(swt_plot *plot, player_data *d, swt_ledger_axis axis,
                                            char *alt, size_t alt_size, swt_error *err);
+SWT_MUST_USE swt_status player_draw_body(swt_plot *plot, player_data *d, const replay_group *group,
+                                         char *alt, size_t alt_size, swt_error *err);
 SWT_MUST_USE swt_status player_draw_timing(swt_plot *plot, player_data *d, char *alt,
                                            size_t alt_size, swt_error *err);
 

@@ -139,7 +139,7 @@ static swt_status add_pictures(swt_text *page, const page_pictures *pictures, sw
     swt_status rc = SWT_OK;
 
     swt_text_add(page, "<div class=\"grid\">\n");
-    for (size_t i = 0; rc == SWT_OK && i < pictures->n; i++) {
+    for (size_t i = pictures->has_still; rc == SWT_OK && i < pictures->n; i++) {
         const page_picture *item = &pictures->item[i];
         char caption[1400];
         snprintf(caption, sizeof caption, "%s%s%s%s", item->alt, item->caption ? " " : "",
@@ -221,9 +221,10 @@ static void add_quality(swt_text *page, const swt_study *study, const swt_assess
 }
 
 swt_status page_player(swt_text *page, const swt_study *study, const swt_assessment *a,
-                       const swt_assessed_player *p, const page_pictures *pictures,
-                       const char *figures_note, const char *const *file_name,
-                       const swt_report_options *options, swt_error *err)
+                       const swt_assessed_player *p, const replay_group *group,
+                       const page_pictures *pictures, const char *figures_note,
+                       const char *const *file_name, const swt_report_options *options,
+                       swt_error *err)
 {
     char title[400];
     swt_status rc = SWT_OK;
@@ -242,6 +243,9 @@ swt_status page_player(swt_text *page, const swt_study *study, const swt_assessm
         swt_html_paragraph(page, NULL, figures_note);
     else
         rc = add_pictures(page, pictures, err);
+    if (rc == SWT_OK)
+        rc = page_replay(page, study, a, p, group,
+                         pictures->has_still && !figures_note ? &pictures->item[0] : NULL, err);
     if (rc != SWT_OK)
         return rc;
     swt_html_heading(page, 2, "departures", "In what order");

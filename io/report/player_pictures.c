@@ -141,11 +141,29 @@ static bool timing_tells(const swt_assessment *a, const swt_assessed_player *p)
     return false;
 }
 
-/* Hand path from the side; what departs; hand path from above; ledger; timing. */
-static swt_status draw_all(picture_job *job, player_data *d, swt_error *err)
+static swt_status add_body(picture_job *job, player_data *d, const replay_group *group,
+                           swt_error *err)
+{
+    swt_plot_size size = job->size;
+    swt_status rc;
+
+    job->size = size == SWT_PLOT_COLUMN ? SWT_PLOT_PAGE : size; /* four figures need the room */
+    rc = begin(job, "body", SWT_FIGURE_BODY_RATIO, err);
+    job->size = size;
+    if (rc == SWT_OK)
+        rc = finish(
+            job, player_draw_body(job->plot, d, group, item(job)->alt, sizeof item(job)->alt, err));
+    job->pictures->has_still = job->pictures->n > 0;
+    return rc;
+}
+
+/* The body at its events; hand path from the side; what departs; hand path from above; ledger;
+ * timing. */
+static swt_status draw_all(picture_job *job, player_data *d, const replay_group *group,
+                           swt_error *err)
 {
     bool early_timing = timing_tells(d->a, d->p);
-    swt_status rc = SWT_OK;
+    swt_status rc = add_body(job, d, group, err);
 
     for (size_t v = 0; rc == SWT_OK && v < PLAYER_VIEWS; v++) {
         rc = begin(job, player_views[v].name, player_views[v].ratio, err);
@@ -173,8 +191,9 @@ static swt_status draw_all(picture_job *job, player_data *d, swt_error *err)
 
 swt_status page_draw_pictures(page_pictures *pictures, const char *folder, const char *slug,
                               const swt_study *study, const swt_assessment *a,
-                              const swt_assessed_player *p, swt_plot_format format,
-                              swt_plot_size size, const char *keep_script, swt_error *err)
+                              const swt_assessed_player *p, const replay_group *group,
+                              swt_plot_format format, swt_plot_size size, const char *keep_script,
+                              swt_error *err)
 {
     picture_job job = {
         .pictures = pictures, .folder = folder, .slug = slug, .format = format, .size = size};
@@ -183,12 +202,12 @@ swt_status page_draw_pictures(page_pictures *pictures, const char *folder, const
     swt_status rc;
 
     pictures->n = 0;
-    pictures->drawn = false;
+    pictures->drawn = pictures->has_still = false;
     rc = acquire(&data, study, a, p, err);
     if (rc == SWT_OK)
         rc = swt_plot_new(&job.plot, err);
     if (rc == SWT_OK)
-        rc = draw_all(&job, &data, err);
+        rc = draw_all(&job, &data, group, err);
     release(&data);
     if (rc != SWT_OK) {
         swt_plot_discard(job.plot);

@@ -28,10 +28,12 @@ static swt_status write_in(const char *folder, const char *name, const swt_text 
 static swt_status write_player(swt_report_outcome *outcome, const char *folder, const char *slug,
                                const char *const *file_name, const swt_study *study,
                                const swt_assessment *a, const swt_assessed_player *p,
-                               const swt_report_options *options, swt_error *err)
+                               const replay_group *group, const swt_report_options *options,
+                               swt_error *err)
 {
     char figures[PATH_ROOM], note[700];
     swt_assessment bare = swt_assessment_without_group(a);
+    const replay_group nobody = {0};
     size_t number = (size_t)(p - a->player);
     page_pictures *pictures = calloc(1, sizeof *pictures);
     swt_text page = {0};
@@ -39,13 +41,15 @@ static swt_status write_player(swt_report_outcome *outcome, const char *folder, 
 
     if (!pictures)
         return swt_fail(err, SWT_ENOMEM, "out of memory");
-    if (!p->alike)
+    if (!p->alike) {
         a = &bare;
+        group = &nobody;
+    }
     snprintf(figures, sizeof figures, "%s/figures", folder);
     if (!outcome->figures_missing) {
         swt_error why = SWT_ERROR_INIT;
-        rc = page_draw_pictures(pictures, figures, slug, study, a, p, SWT_PLOT_SVG, SWT_PLOT_COLUMN,
-                                options->keep_script, &why);
+        rc = page_draw_pictures(pictures, figures, slug, study, a, p, group, SWT_PLOT_SVG,
+                                SWT_PLOT_COLUMN, options->keep_script, &why);
         if (rc == SWT_EIO) { /* the pages are worth having without */
             outcome->figures_missing = true;
             snprintf(outcome->message, sizeof outcome->message, "%s", why.msg);
@@ -56,8 +60,8 @@ static swt_status write_player(swt_report_outcome *outcome, const char *folder, 
     }
     snprintf(note, sizeof note, "There are no figures on this page: %s", outcome->message);
     if (rc == SWT_OK)
-        rc = page_player(&page, study, a, p, pictures, pictures->drawn ? NULL : note, file_name,
-                         options, err);
+        rc = page_player(&page, study, a, p, group, pictures, pictures->drawn ? NULL : note,
+                         file_name, options, err);
     if (rc == SWT_OK)
         rc = write_in(folder, file_name[number], &page, err);
     outcome->n_pages += rc == SWT_OK;
@@ -73,7 +77,8 @@ static swt_status write_players(swt_report_outcome *outcome, const char *folder,
                                 const swt_report_options *options, swt_error *err)
 {
     char slug[NAME_ROOM];
-    swt_status rc = SWT_OK;
+    replay_group group;
+    swt_status rc = replay_group_build(&group, study, a, err);
 
     for (size_t i = 0; i < a->n_players; i++) {
         snprintf(room[i], sizeof room[i], "%s.html",
@@ -82,7 +87,8 @@ static swt_status write_players(swt_report_outcome *outcome, const char *folder,
     }
     for (size_t i = 0; rc == SWT_OK && i < a->n_players; i++)
         rc = write_player(outcome, folder, page_slug(slug, sizeof slug, a->player[i].name, i),
-                          file_name, study, a, &a->player[i], options, err);
+                          file_name, study, a, &a->player[i], &group, options, err);
+    replay_group_reset(&group);
     return rc;
 }
 
@@ -91,18 +97,26 @@ swt_status swt_report_draw_figures(const char *folder, const swt_study *study,
                                    swt_plot_size size, const char *keep_script, swt_error *err)
 {
     page_pictures *pictures = calloc(1, sizeof *pictures);
+    swt_assessment bare = swt_assessment_without_group(a);
     char slug[NAME_ROOM];
-    swt_status rc = SWT_OK;
+    const replay_group nobody = {0};
+    replay_group group;
+    swt_status rc;
 
     if (!pictures)
         return swt_fail(err, SWT_ENOMEM, "out of memory");
-    rc = swt_folder_make(folder, err);
+    rc = replay_group_build(&group, study, a, err);
+    if (rc == SWT_OK)
+        rc = swt_folder_make(folder, err);
     if (rc == SWT_OK && keep_script)
         rc = swt_folder_make(keep_script, err);
-    for (size_t i = 0; rc == SWT_OK && i < a->n_players; i++)
-        rc =
-            page_draw_pictures(pictures, folder, page_slug(slug, sizeof slug, a->player[i].name, i),
-                               study, a, &a->player[i], format, size, keep_script, err);
+    for (size_t i = 0; rc == SWT_OK && i < a->n_players; i++) {
+        const swt_assessed_player *p = &a->player[i]; /* like with like, as on the pages */
+        rc = page_draw_pictures(pictures, folder, page_slug(slug, sizeof slug, p->name, i), study,
+                                p->alike ? a : &bare, p, p->alike ? &group : &nobody, format, size,
+                                keep_script, err);
+    }
+    replay_group_reset(&group);
     free(pictures);
     return rc;
 }

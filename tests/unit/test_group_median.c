@@ -1,0 +1,47 @@
+/* The median of players' medians, by hand. */
+#include "comparison/group_median.h"
+
+#include "tests/support/support.h"
+
+#include <math.h>
+
+/* Player 7: 1, 2, 9 -> 2; player 3: 4, 8 -> 6; player 5: 100. Their median is 6; that of all six
+ * swings would be 6 too, so the second column has player 7 in four swings: 1 1 1 1 | 6 | 8 -> 6
+ * where the swings' own median is 1. */
+static void every_player_weighs_the_same(void **state)
+{
+    const int player[] = {7, 3, 7, 5, 3, 7, 7};
+    const double values[] = {1, 1, 4, 6, 2, 1, 100, 8, 8, nan(""), 9, 1, nan(""), 1};
+    double out[2];
+
+    (void)state;
+    assert_int_equal(swt_group_median(out, values, player, 7, 2, NULL), SWT_OK);
+    assert_close(out[0], 6, 0, "first column");
+    assert_close(out[1], 6, 0, "second column");
+}
+
+/* Of four players with values one has the second column: fewer than half. Two have the third. */
+static void what_most_players_lack_is_absent(void **state)
+{
+    const int player[] = {1, 2, 3, 4, 5};
+    const double no = nan("");
+    const double values[] = {1, 5, 7, 2, no, 9, 3, no, no, 4, no, no, no, no, no};
+    double out[3];
+
+    (void)state;
+    assert_int_equal(swt_group_median(out, values, player, 5, 3, NULL), SWT_OK);
+    assert_close(out[0], 2.5, 0, "all four");
+    assert_true(isnan(out[1]));
+    assert_close(out[2], 8, 0, "half of them");
+    assert_int_equal(swt_group_median(out, values, player, 0, 3, NULL), SWT_OK);
+    assert_true(isnan(out[0]));
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(every_player_weighs_the_same),
+        cmocka_unit_test(what_most_players_lack_is_absent),
+    };
+    return cmocka_run_group_tests_name("group_median", tests, NULL, NULL);
+}
