@@ -152,7 +152,7 @@ void swt_html_table_begin(swt_text *page, const char *caption, const char *class
 {
     swt_text_add(page, "<div class=\"scroll\" tabindex=\"0\" role=\"region\" aria-label=\"");
     swt_html_text(page, caption);
-    swt_text_add(page, "\"><table class=\"%s\"><caption>", class_name);
+    swt_text_add(page, "\"><table class=\"sort %s\"><caption>", class_name);
     swt_html_text(page, caption);
     swt_text_add(page, "</caption>\n<thead><tr>");
     for (size_t i = 0; i < n; i++) {

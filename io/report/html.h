@@ -42,7 +42,8 @@ SWT_MUST_USE swt_status swt_html_figure(swt_text *page, const char *path, const 
 
 /** Starts a table that scrolls by itself where it is too wide, with a head of n columns; a name
  *  that begins with "#" is a column of numbers. On a narrow screen the class "stack" sets the cells
- * of a row below each other, so they must speak for themselves; "wide" leaves them side by side. */
+ * of a row below each other, so they must speak for themselves; "wide" leaves them side by side.
+ *  Readers may sort by a column: a cell whose text is no good for that says its value as data-v. */
 void swt_html_table_begin(swt_text *page, const char *caption, const char *class_name,
                           const char *const *column, size_t n);
 void swt_html_table_end(swt_text *page);

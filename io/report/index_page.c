@@ -66,9 +66,10 @@ static void add_player(swt_text *page, const swt_study *study, const swt_assessm
     swt_text_reset(&words);
     if (page_serious(NULL, study, a, p) > 0)
         swt_text_add(page, " <strong>(capture in doubt)</strong>");
-    swt_text_add(page, "</td><td>");
+    swt_text_add(page, "</td>");
     if (p->certainty > SWT_NOT_COMPARED) {
         const swt_player_departure *d = &p->departure[0];
+        swt_text_add(page, "<td data-v=\"%.4f\">", d->position);
         if (isfinite(d->start_s) && d->start_s < 0.005)
             swt_html_text(page, "at takeaway");
         else if (isfinite(d->start_s))
@@ -80,7 +81,7 @@ static void add_player(swt_text *page, const swt_study *study, const swt_assessm
                      swt_words_swings(text, sizeof text, d->n_departing, d->n_swings),
                      certainty_words(p->certainty));
     } else {
-        swt_text_add(page, "</td><td>%zu %s</td><td>%s</td></tr>\n", p->n_swings,
+        swt_text_add(page, "<td></td><td>%zu %s</td><td>%s</td></tr>\n", p->n_swings,
                      p->n_swings == 1 ? "swing" : "swings", certainty_words(p->certainty));
     }
 }

@@ -35,7 +35,7 @@ void page_departure_table(swt_text *page, const swt_assessment *a, const swt_ass
         page_clause(&clause, a, d);
         swt_text_add(page, "<tr><th scope=\"row\">");
         swt_html_text(page, clause.bytes ? clause.bytes : "");
-        swt_text_add(page, "</th><td>");
+        swt_text_add(page, "</th><td data-v=\"%.4f\">", d->position);
         swt_text_reset(&clause);
         swt_html_text(page, isfinite(d->start_s)
                                 ? swt_words_moment(words, sizeof words, p->event_s, d->start_s)

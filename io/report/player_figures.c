@@ -275,12 +275,14 @@ enum { BODY_EVENTS = sizeof body_events / sizeof *body_events };
 swt_status player_draw_body(swt_plot *plot, player_data *d, const replay_group *group, char *alt,
                             size_t alt_size, swt_error *err)
 {
-    size_t row[REPLAY_SWINGS_MOST], n_frames;
+    size_t row[REPLAY_SWINGS_MOST], n, n_frames;
     double body[BODY_EVENTS * REPLAY_WIDTH], *stick;
     swt_figure_body f = {.frame = d->frame, .n_events = BODY_EVENTS, .event = body_events};
-    swt_status rc;
+    swt_status rc = replay_choose(row, &n, d->study, d->a, d->p, err);
 
-    if (replay_choose(row, d->study, d->a, d->p) == 0)
+    if (rc != SWT_OK)
+        return rc;
+    if (n == 0)
         return swt_fail(err, SWT_EDATA, "the study holds no body of this player");
     rc = replay_read_stick(&stick, &n_frames, d->study, row[0], err);
     if (rc != SWT_OK)

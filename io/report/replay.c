@@ -126,12 +126,12 @@ static void add_camera(swt_text *page, const swt_vec3 hands[SWT_EVENT_COUNT])
     camera.aim = swt_camera_aim_point(SWT_AIM_HANDS, hands);
     swt_html_heading(page, 3, "camera", "What one camera would make of it");
     add_camera_words(page, &camera, hands);
-    swt_text_add(
-        page,
-        "<div class=\"controls\">\n<label><input type=\"checkbox\" data-part=\"camera\"> look "
-        "through this camera</label>\n"
-        "<label>Aims at <select data-part=\"aim\"><option value=\"hands\">the hands at "
-        "address</option><option value=\"toes\">the toe line</option></select></label>\n");
+    swt_text_add(page,
+                 "<div class=\"controls place\">\n<label><input type=\"checkbox\" "
+                 "data-part=\"camera\"> look "
+                 "through this camera</label>\n"
+                 "<label>Aims at <select data-part=\"aim\"><option value=\"hands\">the hands at "
+                 "address</option><option value=\"toes\">the toe line</option></select></label>\n");
     add_slider(page, "height", "Height", 0.3, 2.5, 0.05, usual.height_m);
     add_slider(page, "distance", "Distance", 2, 10, 0.25, usual.distance_m);
     add_slider(page, "angle", "Angle to the target line", -30, 90, 1, 0);
@@ -151,12 +151,12 @@ swt_status page_replay(swt_text *page, const swt_study *study, const swt_assessm
                        const swt_assessed_player *p, const replay_group *group,
                        const page_picture *still, swt_error *err)
 {
-    size_t row[REPLAY_SWINGS_MOST], n = replay_choose(row, study, a, p);
+    size_t row[REPLAY_SWINGS_MOST], n;
     swt_vec3 hands[SWT_EVENT_COUNT];
-    swt_status rc = SWT_OK;
+    swt_status rc = replay_choose(row, &n, study, a, p, err);
 
-    if (n == 0)
-        return SWT_OK;
+    if (rc != SWT_OK || n == 0)
+        return rc;
     swt_html_heading(page, 2, "replay", "The swing in space");
     swt_text_add(page, "<div class=\"replay\">\n");
     if (still)

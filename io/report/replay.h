@@ -21,12 +21,13 @@ SWT_MUST_USE swt_status replay_group_build(replay_group *group, const swt_study 
                                            const swt_assessment *a, swt_error *err);
 void replay_group_reset(replay_group *group);
 
-/** The player's swings whose bodies the study holds, at most REPLAY_SWINGS_MOST; returns how many.
- */
-size_t replay_choose(size_t row[REPLAY_SWINGS_MOST], const swt_study *study,
-                     const swt_assessment *a, const swt_assessed_player *p);
+/** The player's first swings whose bodies the study holds. */
+SWT_MUST_USE swt_status replay_choose(size_t row[REPLAY_SWINGS_MOST], size_t *n,
+                                      const swt_study *study, const swt_assessment *a,
+                                      const swt_assessed_player *p, swt_error *err);
 
-/** Stick figure of one swing at every frame; the caller frees. */
+/** Stick figure of one swing at every frame; the caller frees. NULL and 0 frames where the study
+ *  holds no body of it. */
 SWT_MUST_USE swt_status replay_read_stick(double **stick, size_t *n_frames, const swt_study *study,
                                           size_t row, swt_error *err);
 

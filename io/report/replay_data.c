@@ -25,6 +25,8 @@ swt_status replay_read_stick(double **stick, size_t *n_frames, const swt_study *
 
     *stick = NULL;
     *n_frames = 0;
+    if (rc == SWT_EARG) /* no frames or no landmarks */
+        return SWT_OK;
     if (rc != SWT_OK)
         return rc;
     *stick = calloc(set->n_frames * REPLAY_WIDTH + 1, sizeof **stick);
@@ -312,17 +314,21 @@ static void add_figure(swt_text *page)
     swt_text_add(page, "],");
 }
 
-size_t replay_choose(size_t row[REPLAY_SWINGS_MOST], const swt_study *study,
-                     const swt_assessment *a, const swt_assessed_player *p)
+swt_status replay_choose(size_t row[REPLAY_SWINGS_MOST], size_t *n, const swt_study *study,
+                         const swt_assessment *a, const swt_assessed_player *p, swt_error *err)
 {
-    size_t n = 0;
+    swt_status rc = SWT_OK;
 
-    for (size_t k = 0; k < p->n_swings && n < REPLAY_SWINGS_MOST; k++) {
-        size_t at = a->swing[p->first + k].swing;
-        if (study->swing[at].n_frames > 1)
-            row[n++] = at;
+    *n = 0;
+    for (size_t k = 0; rc == SWT_OK && k < p->n_swings && *n < REPLAY_SWINGS_MOST; k++) {
+        size_t at = a->swing[p->first + k].swing, n_frames;
+        double *stick;
+        rc = replay_read_stick(&stick, &n_frames, study, at, err);
+        free(stick);
+        if (rc == SWT_OK && n_frames > 1)
+            row[(*n)++] = at;
     }
-    return n;
+    return rc;
 }
 
 swt_status replay_add_data(swt_text *page, const swt_study *study, const swt_assessment *a,

@@ -140,7 +140,7 @@ class Page {
   }
 
   async key(key, code) {
-    const text = key.length === 1 ? key : undefined;
+    const text = key === "Enter" ? "\r" : key.length === 1 ? key : undefined;
     await this.send("Input.dispatchKeyEvent", { type: "keyDown", key, code, text });
     await this.send("Input.dispatchKeyEvent", { type: "keyUp", key, code });
   }
