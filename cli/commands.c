@@ -40,8 +40,10 @@ const swt_cli_command swt_cli_commands[] = {
      "page or a slide.",
      swt_cmd_figures},
     {"camera", "STUDY", "Tell by how much one video camera misjudges the depth of the hands",
-     "A camera that stands there reads depth across its picture, from a plumb line through the toes\n"
-     "and on the scale of things at the toes. Printed at each event: depth, depth as seen, how far\n"
+     "A camera that stands there reads depth across its picture, from a plumb line through the "
+     "toes\n"
+     "and on the scale of things at the toes. Printed at each event: depth, depth as seen, how "
+     "far\n"
      "off; and where at that distance to put the camera so that the worst of it is least.",
      swt_cmd_camera},
     {"tables", "STUDY", "Write the study as CSV tables with a dictionary",

@@ -47,7 +47,8 @@ double swt_camera_worst_error(const swt_camera *camera, const swt_vec3 *point, s
 /**
  * The height and angle at which the worst error over the points is least, the distance and the aim
  * kept: from heights of 0.5 to 1.8 m (a tripod's) in steps of 0.05 m and angles of -30 to 30 deg in
- * steps of 1 deg, since nobody places a camera better. The first of equals, lowest and most negative first.
+ * steps of 1 deg, since nobody places a camera better. The first of equals,
+ * lowest and most negative first.
  * @return the worst error there; NaN when there is no point
  */
 double swt_camera_best_place(swt_camera *best, const swt_camera *camera, const swt_vec3 *point,
