@@ -30,7 +30,7 @@ int swt_cmd_tables(const swt_cli_command *self, int argc, char **argv)
     if (code == SWT_CLI_GO_ON)
         code = swt_cli_write_tables(self, folder, study,
                                     assessment->options.group ? assessment : NULL, curves != 0);
-    if (code == SWT_EXIT_ALL_DONE)
+    if (code == SWT_EXIT_ALL_DONE && study)
         printf("tables: %s\n", folder);
     swt_assessment_free(assessment);
     swt_study_close(study);

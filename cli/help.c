@@ -14,7 +14,7 @@ void swt_cli_help_overview(void)
     for (const swt_cli_command *c = swt_cli_commands; c->name; c++)
         printf("  %-10s %s\n", c->name, c->summary);
     printf("\n`swathe help COMMAND` says more about one. `swathe help` with one of exit-codes,\n"
-           "measures, events, landmarks lists those.\n");
+           "measures, curves, events, landmarks lists those.\n");
 }
 
 static void help_exit_codes(void)
@@ -39,6 +39,15 @@ static void help_events(void)
         printf("%s\n    %s\n", swt_event_name((swt_event)e), swt_event_definition((swt_event)e));
 }
 
+static void help_curves(void)
+{
+    for (int s = 0; s < SWT_SERIES_COUNT; s++) {
+        const swt_series_info *info = swt_series_describe((swt_series)s);
+        printf("%s\n    %s (%s)\n    %s\n", info->name, info->title,
+               swt_quantity_unit(info->quantity)->shown, info->definition);
+    }
+}
+
 static void help_landmarks(void)
 {
 #define X(id, key, what) printf("left.%-10s right.%-10s %s\n", key, key, what);
@@ -55,6 +64,7 @@ static const struct {
 } topics[] = {
     {"exit-codes", help_exit_codes},
     {"measures", help_measures},
+    {"curves", help_curves},
     {"events", help_events},
     {"landmarks", help_landmarks},
 };

@@ -6,7 +6,7 @@ _swathe() {
         COMPREPLY=($(compgen -W "help --version $("$program" help |
             sed -n '/^Commands:/,/^$/s/^  \([a-z][a-z-]*\) .*/\1/p')" -- "$word"))
     elif [ "$command" = help ]; then
-        COMPREPLY=($(compgen -W "exit-codes measures events landmarks $("$program" help |
+        COMPREPLY=($(compgen -W "exit-codes measures curves events landmarks $("$program" help |
             sed -n '/^Commands:/,/^$/s/^  \([a-z][a-z-]*\) .*/\1/p')" -- "$word"))
     elif [ "${word#-}" != "$word" ]; then
         COMPREPLY=($(compgen -W "$("$program" help "$command" 2>/dev/null |
