@@ -8,6 +8,14 @@ add_test(NAME end_to_end.examples
 set_tests_properties(end_to_end.examples PROPERTIES LABELS end_to_end SKIP_RETURN_CODE 77)
 add_test(NAME end_to_end.real_captures
   COMMAND ${CMAKE_CURRENT_SOURCE_DIR}/end_to_end/real_captures $<TARGET_FILE:swathe> ${SWT_CAPTURES})
+if(NOT SWT_SANITIZE) # they run the whole program many times over
+  foreach(reader IN ITEMS coach researcher student)
+    add_test(NAME end_to_end.tutorial_${reader}
+      COMMAND ${CMAKE_CURRENT_SOURCE_DIR}/end_to_end/tutorial $<TARGET_FILE:swathe>
+              ${PROJECT_SOURCE_DIR}/docs/tutorial-${reader}.md)
+    set_tests_properties(end_to_end.tutorial_${reader} PROPERTIES LABELS end_to_end)
+  endforeach()
+endif()
 if(NOT SWT_SANITIZE) # a stranger's program is not built with the sanitizers
   add_test(NAME end_to_end.installed
     COMMAND ${CMAKE_CURRENT_SOURCE_DIR}/end_to_end/installed ${PROJECT_BINARY_DIR} ${CMAKE_C_COMPILER})
