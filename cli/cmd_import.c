@@ -16,7 +16,8 @@ static int print_result(const swt_cli_command *self, const char *path)
     if (swt_study_open(&study, path, &err) != SWT_OK)
         return swt_cli_fail(self, SWT_EXIT_NO_OUTPUT, "%s", err.msg);
     swt_cli_print_captures(study);
-    swt_cli_print_summary(study);
+    swt_cli_print_counts(study);
+    swt_cli_print_findings(study, SWT_NOTE); /* does the map fit? */
     swt_study_close(study);
     return SWT_EXIT_ALL_DONE;
 }

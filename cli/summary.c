@@ -1,11 +1,13 @@
 #include "cli/summary.h"
 
+#include "io/names.h"
 #include "io/report/words.h"
 
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
-enum { MOST_FAILURES = 10 }; /* told one by one */
+enum { MOST_FAILURES = 10, MOST_KINDS = 20 }; /* told one by one */
 
 void swt_cli_print_captures(const swt_study *study)
 {
@@ -26,29 +28,63 @@ static const char *severity_name(swt_severity severity)
     return name[severity];
 }
 
-/** Prints all findings with the code of finding `first`, which is the first of its kind. */
-static void print_kind(const swt_study *study, size_t first)
+/** The kinds of findings in a study, each with its first and how often it comes. */
+typedef struct kinds {
+    swt_names alike;
+    size_t *first, *count; /* by kind; room for one a finding */
+} kinds;
+
+static bool sort_findings(kinds *k, const swt_study *study)
+{
+    *k = (kinds){0};
+    k->first = calloc(study->n_findings + 1, sizeof *k->first);
+    k->count = calloc(study->n_findings + 1, sizeof *k->count);
+    for (size_t i = 0; k->first && k->count && i < study->n_findings; i++) {
+        const swt_study_finding *f = &study->finding[i];
+        const char *alike = f->swing < 0 ? f->text : f->code;
+        size_t kind;
+        if (swt_names_add(&kind, &k->alike, alike, strlen(alike), NULL) != SWT_OK)
+            return false;
+        if (k->count[kind]++ == 0)
+            k->first[kind] = i;
+    }
+    return k->first && k->count;
+}
+
+static void forget_kinds(kinds *k)
+{
+    swt_names_reset(&k->alike);
+    free(k->first);
+    free(k->count);
+}
+
+static void print_kind(const swt_study *study, size_t first, size_t count)
 {
     const swt_study_finding *f = &study->finding[first];
-    size_t n = 0;
 
-    for (size_t i = first; i < study->n_findings; i++)
-        n += strcmp(study->finding[i].code, f->code) == 0;
     printf("  %s, %s", severity_name(f->severity), f->code);
-    if (n > 1)
-        printf(" (%zu times, here the first)", n);
+    if (count > 1)
+        printf(" (%zu times, here the first)", count);
     printf(": %s: %s\n", study->capture[f->capture].file, f->text);
 }
 
-static bool is_first_of_kind(const swt_study *study, size_t i)
+void swt_cli_print_findings(const swt_study *study, swt_severity least)
 {
-    for (size_t k = 0; k < i; k++)
-        if (strcmp(study->finding[k].code, study->finding[i].code) == 0)
-            return false;
-    return true;
+    size_t told = 0;
+    kinds k;
+
+    if (sort_findings(&k, study))
+        for (int severity = SWT_SERIOUS; severity >= (int)least; severity--)
+            for (size_t kind = 0; kind < k.alike.n; kind++)
+                if ((int)study->finding[k.first[kind]].severity == severity && told++ < MOST_KINDS)
+                    print_kind(study, k.first[kind], k.count[kind]);
+    if (told > MOST_KINDS)
+        printf("  ... and %zu more kinds: `swathe tables` lists them all in findings.csv\n",
+               told - MOST_KINDS);
+    forget_kinds(&k);
 }
 
-void swt_cli_print_summary(const swt_study *study)
+void swt_cli_print_counts(const swt_study *study)
 {
     char captures[64], swings[64];
     size_t failed = 0, practice = 0;
@@ -73,9 +109,11 @@ void swt_cli_print_summary(const swt_study *study)
         }
         printf("  failed: %s\n", study->capture[i].message);
     }
+}
+
+void swt_cli_print_summary(const swt_study *study)
+{
+    swt_cli_print_counts(study);
     /* notes are for who opens the study; here is what may change a reading */
-    for (int severity = SWT_SERIOUS; severity >= SWT_CAUTION; severity--)
-        for (size_t i = 0; i < study->n_findings; i++)
-            if ((int)study->finding[i].severity == severity && is_first_of_kind(study, i))
-                print_kind(study, i);
+    swt_cli_print_findings(study, SWT_CAUTION);
 }

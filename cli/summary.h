@@ -8,8 +8,15 @@
 /** One line a capture: what it holds, or why it cannot be used. */
 void swt_cli_print_captures(const swt_study *study);
 
-/** Counts of captures and swings, then each kind of finding with how often it occurs and one
- *  example, the serious first. */
+/** Counts of captures and swings, and what failed. */
+void swt_cli_print_counts(const swt_study *study);
+
+/** Each kind of finding with how often it occurs and one example, the serious first, down to the
+ *  severity `least`. What is said of captures as a whole (does the map fit?) counts as one kind only
+ *  where the words are the same. */
+void swt_cli_print_findings(const swt_study *study, swt_severity least);
+
+/** Both, as far as a reading may change. */
 void swt_cli_print_summary(const swt_study *study);
 
 #endif

@@ -212,8 +212,9 @@ static void note_left_over(const swt_marker_map *map, const swt_capture *capture
     }
     if (count > 0)
         swt_findings_add(findings, SWT_NOTE, "labels_left_over",
-                         "%zu labels are in the capture and not in the map: %s%s.", count, list,
-                         length >= sizeof list - 1 ? "..." : "");
+                         "%zu %s in the capture and not in the map: %s%s", count,
+                         count == 1 ? "label is" : "labels are", list,
+                         length >= sizeof list - 1 ? "..." : ".");
 }
 
 static double metres_of(const swt_marker_map *map, const swt_capture *capture,
