@@ -62,11 +62,8 @@ static const struct {
     const char *name;
     void (*print)(void);
 } topics[] = {
-    {"exit-codes", help_exit_codes},
-    {"measures", help_measures},
-    {"curves", help_curves},
-    {"events", help_events},
-    {"landmarks", help_landmarks},
+    {"exit-codes", help_exit_codes}, {"measures", help_measures},   {"curves", help_curves},
+    {"events", help_events},         {"landmarks", help_landmarks},
 };
 
 bool swt_cli_help_topic(const char *topic)

@@ -12,8 +12,8 @@ void swt_cli_print_captures(const swt_study *study);
 void swt_cli_print_counts(const swt_study *study);
 
 /** Each kind of finding with how often it occurs and one example, the serious first, down to the
- *  severity `least`. What is said of captures as a whole (does the map fit?) counts as one kind only
- *  where the words are the same. */
+ *  severity `least`. What is said of captures as a whole (does the map fit?) counts as one kind
+ * only where the words are the same. */
 void swt_cli_print_findings(const swt_study *study, swt_severity least);
 
 /** Both, as far as a reading may change. */
