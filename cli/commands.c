@@ -50,6 +50,14 @@ const swt_cli_command swt_cli_commands[] = {
      "Measures (long and wide), events, captures, findings; departures where the study holds\n"
      "corridors; curves on request.",
      swt_cmd_tables},
+    {"export", "CAPTURE|STUDY", "Write a capture in another format, or a study as a BIDS dataset",
+     "A capture becomes C3D (floating-point), CSV or a recording of the motion extension of BIDS,\n"
+     "told by the output's name. Coordinates, labels, rate, unit and analog channels are kept;\n"
+     "C3D and BIDS keep events. In CSV and BIDS an analog value is the mean over one frame's\n"
+     "length, centred on the frame.\n\n"
+     "Of a study the smoothed landmarks of its swings are written, each swing a recording, in the\n"
+     "swing frame, with the swing's events: a dataset with participants and sidecars.",
+     swt_cmd_export},
     {"generate", "demo|swing", "Make captures whose truth is known, by a model of the swing",
      "`generate demo` makes the invented demo study: captures, sheet and marker map in a folder.\n"
      "`generate swing` makes one capture, for planning a study or for trying what noise, rate or\n"

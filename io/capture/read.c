@@ -1,5 +1,7 @@
 #include "io/capture/read.h"
 
+#include "io/bids/bids_name.h"
+#include "io/bids/bids_read.h"
 #include "io/capture/c3d_read.h"
 #include "io/capture/csv_read.h"
 
@@ -29,6 +31,8 @@ static swt_status parse(swt_capture **out, const unsigned char *bytes, size_t si
 {
     if (ends_in(path, ".c3d") || (swt_c3d_recognise(bytes, size) && !looks_like_text(bytes, size)))
         return swt_c3d_parse(out, bytes, size, err);
+    if (swt_bids_is_motion(path))
+        return swt_bids_read(out, path, bytes, size, err);
     if (ends_in(path, ".csv") || ends_in(path, ".tsv") || ends_in(path, ".txt") ||
         (size > 0 && looks_like_text(bytes, size)))
         return swt_csv_parse(out, bytes, size, err);

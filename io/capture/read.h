@@ -7,7 +7,8 @@
 #include "io/files.h"
 
 /**
- * Reads a C3D or CSV capture; which one is told from the content and the name's ending.
+ * Reads a C3D, CSV or BIDS capture; which one is told from the content and the name's ending
+ * (`*_motion.tsv` is BIDS, and what lies beside it is read too).
  *
  * @param[out] out     NULL on failure
  * @param[out] sha256  of the file's bytes, as text; may be NULL; set whenever the file was read

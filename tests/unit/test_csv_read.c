@@ -1,5 +1,6 @@
 /* Reading and writing CSV captures: one swing in many spellings, and what must be refused. */
 #include "base/numtext.h"
+#include "io/capture/analog.h"
 #include "io/capture/csv_read.h"
 #include "io/capture/csv_write.h"
 #include "io/capture/read.h"
@@ -9,6 +10,8 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+
+static const double pi = 3.14159265358979323846;
 
 static swt_capture *parse(const char *text)
 {
@@ -355,6 +358,107 @@ static void a_reader_is_chosen_and_the_path_named(void **state)
     remove(folder);
 }
 
+/* ---- the long form, and analog channels beside the points ---- */
+
+static swt_capture *with_analog(size_t per_frame)
+{
+    swt_capture *c = swt_capture_new(50, 2);
+    swt_error err = SWT_ERROR_INIT;
+    static const char *const label[] = {"ACC.X", "ACC.Y", "ACC.Z"};
+
+    assert_non_null(c);
+    c->rate_hz = 100;
+    assert_int_equal(swt_string_set(&c->unit, "mm", &err), SWT_OK);
+    assert_int_equal(swt_string_set(&c->label[0], "C7", &err), SWT_OK);
+    assert_int_equal(swt_string_set(&c->label[1], "LWRA", &err), SWT_OK);
+    for (size_t i = 0; i < 300; i++)
+        c->xyz[i] = i % 6 > 2 && i < 60 ? nan("") : 0.1 * (double)i + 1;
+    c->n_analog = 3;
+    c->analog_per_frame = per_frame;
+    c->analog = calloc(3, sizeof *c->analog);
+    assert_non_null(c->analog);
+    for (size_t k = 0; k < 3; k++) {
+        c->analog[k].sample = malloc(50 * per_frame * sizeof(double));
+        assert_non_null(c->analog[k].sample);
+        assert_int_equal(swt_string_set(&c->analog[k].label, label[k], &err), SWT_OK);
+        assert_int_equal(swt_string_set(&c->analog[k].unit, "m/s2", &err), SWT_OK);
+    }
+    /* a straight line; a wave of the frames' rate; one of three quarters of it */
+    for (size_t i = 0; i < 50 * per_frame; i++) {
+        double t = (double)i / (double)per_frame;
+        c->analog[0].sample[i] = 2 + 3 * t;
+        c->analog[1].sample[i] = sin(2 * pi * t + 0.7);
+        c->analog[2].sample[i] = cos(2 * pi * 0.75 * t);
+    }
+    return c;
+}
+
+/* A centred mean leaves a straight line as it is (no shift in time) and takes out a wave of the
+   frames' rate, which every n-th sample alone would show as a constant. The gain at f cycles a
+   frame is that of n samples, or of n + 1 with halves at the ends: sin(pi f) / (n sin(pi f / n))
+   and sin(pi f) / (n tan(pi f / n)). */
+static void analog_channels_come_to_the_rate_of_the_points(void **state)
+{
+    (void)state;
+    for (size_t n = 1; n <= 10; n++) {
+        swt_capture *c = with_analog(n);
+        double line[50], wave[50], slower[50], f = 0.75, m = (double)n;
+        double gain = sin(pi * f) / (m * (n % 2 ? sin(pi * f / m) : tan(pi * f / m)));
+        swt_analog_at_points(line, c, 0);
+        swt_analog_at_points(wave, c, 1);
+        swt_analog_at_points(slower, c, 2);
+        for (size_t i = 0; i < 50; i++)
+            assert_close(line[i], 2 + 3 * (double)i, 1e-12, "straight line");
+        for (size_t i = 1; i < 49; i++) {
+            assert_close(wave[i], n == 1 ? sin(0.7) : 0, 1e-12, "wave of the frames' rate");
+            assert_close(slower[i], gain * cos(2 * pi * f * (double)i), 1e-12, "gain");
+        }
+        swt_capture_free(c);
+    }
+}
+
+static swt_capture *written_and_read(const swt_capture *c, const swt_csv_options *options)
+{
+    char *text = NULL;
+    size_t size;
+    FILE *stream = open_memstream(&text, &size);
+    swt_capture *back;
+    swt_error err = SWT_ERROR_INIT;
+
+    assert_non_null(stream);
+    if (swt_csv_print(stream, c, options, &err) != SWT_OK)
+        fail_msg("%s", err.msg);
+    fclose(stream);
+    back = parse(text);
+    free(text);
+    return back;
+}
+
+static void wide_and_long_read_back_exactly(void **state)
+{
+    static const swt_csv_options forms[] = {{',', '.', false, false},
+                                            {';', ',', false, false},
+                                            {',', '.', false, true},
+                                            {'\t', '.', false, true},
+                                            {';', ',', false, true}};
+    swt_capture *c = with_analog(4);
+
+    (void)state;
+    for (size_t k = 0; k < sizeof forms / sizeof *forms; k++) {
+        swt_capture *back = written_and_read(c, &forms[k]);
+        assert_int_equal(back->n_frames, c->n_frames);
+        assert_int_equal(back->n_points, 2); /* ACC.X, ACC.Y, ACC.Z are no marker */
+        assert_string_equal(back->label[1], "LWRA");
+        assert_string_equal(back->unit, "mm");
+        assert_close(back->rate_hz, 100, 0, "rate");
+        for (size_t i = 0; i < 300; i++)
+            assert_true(back->xyz[i] == c->xyz[i] || (isnan(back->xyz[i]) && isnan(c->xyz[i])));
+        assert_true(warns(back, "columns are no whole marker") == !forms[k].is_long);
+        swt_capture_free(back);
+    }
+    swt_capture_free(c);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -368,6 +472,8 @@ int main(void)
         cmocka_unit_test(what_is_written_reads_back_exactly),
         cmocka_unit_test(the_writer_refuses_columns_without_names_of_their_own),
         cmocka_unit_test(a_reader_is_chosen_and_the_path_named),
+        cmocka_unit_test(analog_channels_come_to_the_rate_of_the_points),
+        cmocka_unit_test(wide_and_long_read_back_exactly),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

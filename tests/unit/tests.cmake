@@ -2,6 +2,7 @@
 swt_unit_test(base numtext)
 swt_unit_test(generator generator)
 swt_unit_test(io files)
+swt_unit_test(io bids)
 swt_unit_test(io sheet)
 swt_unit_test(io map_ini)
 swt_unit_test(io study)
