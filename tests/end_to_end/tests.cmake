@@ -1,6 +1,5 @@
 # The whole program, as its users call it.
-foreach(case IN ITEMS archive run_cases demo_study)
-foreach(case IN ITEMS run_cases demo_study exported)
+foreach(case IN ITEMS archive run_cases demo_study exported)
   add_test(NAME end_to_end.${case}
     COMMAND ${CMAKE_CURRENT_SOURCE_DIR}/end_to_end/${case} $<TARGET_FILE:swathe>)
 endforeach()
@@ -22,8 +21,8 @@ if(NOT SWT_SANITIZE) # a stranger's program is not built with the sanitizers
     COMMAND ${CMAKE_CURRENT_SOURCE_DIR}/end_to_end/installed ${PROJECT_BINARY_DIR} ${CMAKE_C_COMPILER})
   set_tests_properties(end_to_end.installed PROPERTIES LABELS end_to_end)
 endif()
-set_tests_properties(end_to_end.archive end_to_end.run_cases end_to_end.demo_study end_to_end.real_captures PROPERTIES
-set_tests_properties(end_to_end.run_cases end_to_end.demo_study end_to_end.exported end_to_end.real_captures PROPERTIES
+set_tests_properties(end_to_end.archive end_to_end.run_cases end_to_end.demo_study end_to_end.exported
+  end_to_end.real_captures PROPERTIES
   LABELS end_to_end SKIP_RETURN_CODE 77)
 
 # swt_end_to_end_test(name): tests/end_to_end/test_<name>.c, from files to measures
