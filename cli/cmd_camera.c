@@ -106,6 +106,7 @@ static int look(const swt_cli_command *self, const char *path, long swing, swt_c
     swt_error err = SWT_ERROR_INIT;
     swt_camera best;
     double worst, least;
+    char name[300];
     int code = swt_cli_open_measured(&study, self, path);
 
     if (code == SWT_CLI_GO_ON && swing >= 0 && (size_t)swing >= study->n_swings)
@@ -129,7 +130,8 @@ static int look(const swt_cli_command *self, const char *path, long swing, swt_c
     }
     code = SWT_EXIT_ALL_DONE;
     if (swing >= 0)
-        printf("%s, swing %ld\n", study->capture[study->swing[swing].capture].file, swing);
+        printf("%s (swing %ld of the tables)\n",
+               swt_study_swing_name(name, sizeof name, study, (size_t)swing), swing);
     else
         printf("%zu swings: medians, and the one swing that is misjudged most\n", c.n);
     printf("camera ");

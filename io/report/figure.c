@@ -127,7 +127,11 @@ static void add_caption(swt_plot *plot, const swt_figure_frame *frame)
         return;
     snprintf(facts, sizeof facts, ": %zu swing%s", frame->n_player_swings,
              frame->n_player_swings == 1 ? "" : "s");
-    add_caption_line(plot, "Player", frame->player, facts, 1.95 * c.font);
+    if (frame->n_chosen_players > 0)
+        snprintf(facts + strlen(facts), sizeof facts - strlen(facts), ", %zu player%s",
+                 frame->n_chosen_players, frame->n_chosen_players == 1 ? "" : "s");
+    add_caption_line(plot, frame->n_chosen_players > 0 ? "Swings" : "Player", frame->player, facts,
+                     1.95 * c.font);
 }
 
 static void add_rectangle(swt_plot *plot, double x, double y, double w, double h,

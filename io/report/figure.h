@@ -20,6 +20,7 @@ typedef struct swt_figure_frame {
     const char *group;          /**< not looked at where n_players is 0 */
     size_t n_players, n_swings; /**< of the group                                            */
     double coverage;            /**< share of swings that the band is to hold; 0 = no band   */
+    size_t n_chosen_players;    /**< of a selection that `player` names; 0: it is one player */
 } swt_figure_frame;
 
 /** Where an event lies on a path: the player's place and the group's; NaN = not to be had. */
@@ -89,6 +90,20 @@ typedef struct swt_figure_ledger {
     const double *group[3];  /**< the mean of the group's players             */
 } swt_figure_ledger;
 
+/** A measure that is one number a swing. SI. */
+typedef struct swt_figure_scalar {
+    swt_figure_frame frame;
+    const char *title;
+    swt_quantity quantity;
+    size_t n_rows;
+    const char *const *row_name; /**< a player or a group each: the user's text      */
+    size_t n_values;
+    const double *value;                       /**< one a swing; NaN = absent            */
+    const size_t *row;                         /**< the row of each                      */
+    double (*median)(double *value, size_t n); /**< of n numbers, which it may reorder */
+    double centre, lower, upper;               /**< the group's interval; NaN = none     */
+} swt_figure_scalar;
+
 /** Stick figures at events, the group's dashed behind the player's. */
 typedef struct swt_figure_body {
     swt_figure_frame frame;
@@ -114,6 +129,8 @@ SWT_MUST_USE swt_status swt_figure_draw_curve(swt_plot *plot, const swt_figure_c
 SWT_MUST_USE swt_status swt_figure_draw_timing(swt_plot *plot, const swt_figure_timing *figure,
                                                swt_error *err);
 SWT_MUST_USE swt_status swt_figure_draw_ledger(swt_plot *plot, const swt_figure_ledger *figure,
+                                               swt_error *err);
+SWT_MUST_USE swt_status swt_figure_draw_scalar(swt_plot *plot, const swt_figure_scalar *figure,
                                                swt_error *err);
 SWT_MUST_USE swt_status swt_figure_draw_body(swt_plot *plot, const swt_figure_body *figure,
                                              swt_error *err);

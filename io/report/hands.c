@@ -26,8 +26,7 @@ swt_status swt_hands_at_events(swt_vec3 hands[SWT_EVENT_COUNT], const swt_study 
     for (size_t k = 0; rc == SWT_OK && k < 3; k++)
         rc = swt_study_read_series(study, axis[k], swing, native + k * s->n_frames, err);
     for (int e = 0; rc == SWT_OK && e < SWT_EVENT_COUNT; e++) {
-        const swt_event_time *at = &study->event[e][swing];
-        double frame = at->verdict.state == SWT_ABSENT ? nan("") : at->time_s * s->rate_hz;
+        double frame = swt_study_event_frame(study, (swt_event)e, swing);
         hands[e] =
             s->n_frames == 0
                 ? swt_vec3_nan()

@@ -52,6 +52,23 @@ static const char *certainty_words(swt_certainty certainty)
     return "";
 }
 
+/* The departure with the most corridor half-widths among those in most swings that matter. */
+static void add_largest(swt_text *page, const swt_assessment *a, const swt_assessed_player *p)
+{
+    const swt_player_departure *most = &p->departure[0];
+    swt_text words = {0};
+
+    for (size_t i = 1; i < p->n_chain; i++)
+        if (p->departure[i].peak_ratio > most->peak_ratio)
+            most = &p->departure[i];
+    page_clause(&words, a, most);
+    swt_text_add(page, "</td><td data-v=\"%.4f\">%.1f half-widths: ", most->peak_ratio,
+                 most->peak_ratio);
+    swt_html_text(page, words.bytes ? words.bytes : "");
+    swt_text_add(page, "</td>");
+    swt_text_reset(&words);
+}
+
 static void add_player(swt_text *page, const swt_study *study, const swt_assessment *a,
                        const swt_assessed_player *p, const char *file_name)
 {
@@ -77,11 +94,13 @@ static void add_player(swt_text *page, const swt_study *study, const swt_assessm
                          swt_words_moment(text, sizeof text, p->event_s, d->start_s));
         else
             swt_html_text(page, swt_words_phase(text, sizeof text, d->position));
-        swt_text_add(page, "</td><td>%s</td><td>%s</td></tr>\n",
+        add_largest(page, a, p);
+        swt_text_add(page, "<td data-v=\"%.4f\">%s</td><td>%s</td></tr>\n",
+                     (double)d->n_departing / (double)d->n_swings,
                      swt_words_swings(text, sizeof text, d->n_departing, d->n_swings),
                      certainty_words(p->certainty));
     } else {
-        swt_text_add(page, "<td></td><td>%zu %s</td><td>%s</td></tr>\n", p->n_swings,
+        swt_text_add(page, "<td></td><td></td><td>%zu %s</td><td>%s</td></tr>\n", p->n_swings,
                      p->n_swings == 1 ? "swing" : "swings", certainty_words(p->certainty));
     }
 }
@@ -147,11 +166,27 @@ static void add_failures(swt_text *page, const swt_study *study)
     swt_html_table_end(page);
 }
 
-void page_index(swt_text *page, const swt_study *study, const swt_assessment *a,
-                const char *const *file_name, const swt_report_options *options)
+static void add_progress(swt_text *page, const swt_assessment *a, const char *const *progress_name)
 {
-    static const char *const columns[] = {"Player", "First departure", "When", "How often",
-                                          "How sure"};
+    size_t n = 0;
+
+    for (size_t i = 0; i < a->n_players; i++) {
+        if (!progress_name[i])
+            continue;
+        if (n++ == 0)
+            swt_html_heading(page, 2, "progress", "Over sessions");
+        swt_text_add(page, "<p>");
+        swt_html_link(page, progress_name[i], a->player[i].code);
+        swt_text_add(page, ": what changed from session to session</p>\n");
+    }
+}
+
+void page_index(swt_text *page, const swt_study *study, const swt_assessment *a,
+                const char *const *file_name, const char *const *progress_name,
+                const swt_report_options *options)
+{
+    static const char *const columns[] = {"Player",  "First departure", "When",
+                                          "Largest", "How often",       "How sure"};
     entry *order = calloc(a->n_players + 1, sizeof *order);
     const char *title;
 
@@ -182,8 +217,12 @@ void page_index(swt_text *page, const swt_study *study, const swt_assessment *a,
         swt_html_table_end(page);
     }
     free(order);
+    add_progress(page, a, progress_name);
     swt_html_heading(page, 2, "group", "The reference group");
     page_group_words(page, a);
+    if (a->n_reference > 0)
+        swt_text_add(page, "<p><a href=\"group.html\">Who is in the group, its corridor, how its "
+                           "players differ</a></p>\n");
     add_failures(page, study);
     swt_text_add(page, "<p><a href=\"study-quality.html\">Quality of all captures</a></p>\n");
     page_cautions(page, a);

@@ -42,8 +42,32 @@ SWT_MUST_USE swt_status page_player(swt_text *page, const swt_study *study, cons
                                     const char *const *file_name, const swt_report_options *options,
                                     swt_error *err);
 
+/** The reference group's figures, and its page. As page_draw_pictures and page_player. */
+SWT_MUST_USE swt_status page_draw_group(page_pictures *pictures, const char *folder,
+                                        const swt_study *study, const swt_assessment *a,
+                                        const char *keep_script, swt_error *err);
+SWT_MUST_USE swt_status page_group(swt_text *page, const swt_study *study, const swt_assessment *a,
+                                   const page_pictures *pictures, const char *figures_note,
+                                   const swt_report_options *options, swt_error *err);
+
+/** The sets of swings, in the study's order, that are sessions of one player with the same club and
+ *  shot as set `first`; their number, or 0 where there is one alone or an earlier set tells of
+ * them.
+ *  @param[out] set  room for n_players */
+size_t page_sessions(size_t *set, const swt_study *study, const swt_assessment *a, size_t first);
+
+/** A player over these sessions. */
+SWT_MUST_USE swt_status page_progress(swt_text *page, const swt_study *study,
+                                      const swt_assessment *a, const size_t *set, size_t n,
+                                      const char *const *file_name,
+                                      const swt_report_options *options, swt_error *err);
+
+/** Why measures are absent or limited, over the whole study. */
+void page_reasons(swt_text *page, const swt_study *study);
+
 void page_index(swt_text *page, const swt_study *study, const swt_assessment *a,
-                const char *const *file_name, const swt_report_options *options);
+                const char *const *file_name, const char *const *progress_name,
+                const swt_report_options *options);
 
 void page_study_quality(swt_text *page, const swt_study *study, const swt_assessment *a,
                         const swt_report_options *options);

@@ -290,11 +290,10 @@ swt_status player_draw_body(swt_plot *plot, player_data *d, const replay_group *
     f.frame.n_player_swings = 1;
     f.frame.coverage = 0;
     for (size_t e = 0; e < BODY_EVENTS; e++) {
-        const swt_event_time *at = &d->study->event[body_events[e]][row[0]];
-        if (at->verdict.state == SWT_ABSENT)
+        double frame = swt_study_event_frame(d->study, body_events[e], row[0]);
+        if (!isfinite(frame))
             continue;
-        swt_stick_at(body + e * REPLAY_WIDTH, stick, n_frames,
-                     at->time_s * d->study->swing[row[0]].rate_hz);
+        swt_stick_at(body + e * REPLAY_WIDTH, stick, n_frames, frame);
         f.player[e] = body + e * REPLAY_WIDTH;
         if (group->body) /* these events are the first boundaries of the registration */
             f.group[e] = group->body + e * SWT_PHASE_STEPS * REPLAY_WIDTH;

@@ -13,10 +13,12 @@ static const swt_camera usual = {.height_m = 1.0, .distance_m = 4.0, .angle_rad 
 static void add_swing_choice(swt_text *page, const swt_study *study, const size_t *row, size_t n,
                              size_t n_all)
 {
+    char name[300];
+
     swt_text_add(page, "<label>Swing <select data-part=\"swing\">");
     for (size_t k = 0; k < n; k++) {
         swt_text_add(page, "<option value=\"%zu\">", k);
-        swt_html_text(page, study->capture[study->swing[row[k]].capture].file);
+        swt_html_text(page, swt_study_swing_name(name, sizeof name, study, row[k]));
         swt_text_add(page, "</option>");
     }
     swt_text_add(page, "</select></label>\n");

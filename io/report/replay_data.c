@@ -47,8 +47,7 @@ swt_status replay_read_stick(double **stick, size_t *n_frames, const swt_study *
 /* One swing at the registered samples: N * REPLAY_WIDTH. */
 static swt_status read_registered(double *out, const swt_study *study, size_t row, swt_error *err)
 {
-    const swt_event_time *takeaway = &study->event[SWT_EVENT_TAKEAWAY][row];
-    double time[N], *stick;
+    double takeaway = swt_study_event_frame(study, SWT_EVENT_TAKEAWAY, row), time[N], *stick;
     size_t n_frames;
     swt_status rc = swt_study_read_curve_times(study, &row, 1, time, err);
 
@@ -58,7 +57,7 @@ static swt_status read_registered(double *out, const swt_study *study, size_t ro
         return rc;
     for (size_t i = 0; i < N; i++)
         swt_stick_at(out + i * REPLAY_WIDTH, stick, n_frames,
-                     (time[i] + takeaway->time_s) * study->swing[row].rate_hz);
+                     takeaway + time[i] * study->swing[row].rate_hz);
     free(stick);
     return SWT_OK;
 }
@@ -214,9 +213,9 @@ static swt_status add_frames(swt_text *page, const double *frame, size_t n, size
 /* Frame of an event, or `otherwise` where it is absent. */
 static double frame_of(const swt_study *study, swt_event event, size_t row, double otherwise)
 {
-    const swt_event_time *e = &study->event[event][row];
+    double frame = swt_study_event_frame(study, event, row);
 
-    return e->verdict.state == SWT_ABSENT ? otherwise : e->time_s * study->swing[row].rate_hz;
+    return isfinite(frame) ? frame : otherwise;
 }
 
 static swt_status add_swing(swt_text *page, const swt_study *study, size_t row, swt_error *err)

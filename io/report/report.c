@@ -70,6 +70,69 @@ static swt_status write_player(swt_report_outcome *outcome, const char *folder, 
     return rc;
 }
 
+/* The group's page; without gnuplot it stands without figures. */
+static swt_status write_group(swt_report_outcome *outcome, const char *folder,
+                              const swt_study *study, const swt_assessment *a,
+                              const swt_report_options *options, swt_error *err)
+{
+    char figures[PATH_ROOM], note[700];
+    page_pictures *pictures = calloc(1, sizeof *pictures);
+    swt_text page = {0};
+    swt_status rc = SWT_OK;
+
+    if (!pictures)
+        return swt_fail(err, SWT_ENOMEM, "out of memory");
+    snprintf(figures, sizeof figures, "%s/figures", folder);
+    if (!outcome->figures_missing) {
+        rc = page_draw_group(pictures, figures, study, a, options->keep_script, err);
+        if (rc == SWT_EIO && outcome->n_pages == 0) { /* no player's page has told it yet */
+            outcome->figures_missing = true;
+            snprintf(outcome->message, sizeof outcome->message, "%s", err ? err->msg : "");
+            rc = SWT_OK;
+        }
+    }
+    snprintf(note, sizeof note, "There are no figures on this page%s%s",
+             outcome->figures_missing ? ": " : ".", outcome->message);
+    if (rc == SWT_OK)
+        rc = page_group(&page, study, a, pictures, pictures->drawn ? NULL : note, options, err);
+    if (rc == SWT_OK)
+        rc = write_in(folder, "group.html", &page, err);
+    outcome->n_pages += rc == SWT_OK;
+    swt_text_reset(&page);
+    free(pictures);
+    return rc;
+}
+
+/* A page for each player with several sessions. `progress`: what it is called, by its first set;
+ * NULL where there is none. */
+static swt_status write_progress(swt_report_outcome *outcome, const char *folder,
+                                 char (*room)[NAME_ROOM + 8], const char **progress,
+                                 const char *const *file_name, const swt_study *study,
+                                 const swt_assessment *a, const swt_report_options *options,
+                                 swt_error *err)
+{
+    size_t *set = calloc(a->n_players + 1, sizeof *set);
+    swt_text page = {0};
+    swt_status rc = set ? SWT_OK : swt_fail(err, SWT_ENOMEM, "out of memory");
+
+    for (size_t i = 0; rc == SWT_OK && i < a->n_players; i++) {
+        size_t n = page_sessions(set, study, a, i);
+        char part[48];
+        if (n == 0)
+            continue;
+        snprintf(room[i], sizeof room[i], "progress-%02zu-%s.html", i + 1,
+                 swt_html_slug(part, sizeof part, a->player[i].code));
+        progress[i] = room[i];
+        rc = page_progress(&page, study, a, set, n, file_name, options, err);
+        if (rc == SWT_OK)
+            rc = write_in(folder, room[i], &page, err);
+        outcome->n_pages += rc == SWT_OK;
+        swt_text_reset(&page);
+    }
+    free(set);
+    return rc;
+}
+
 /* The names come first, since the pages link to each other. */
 static swt_status write_players(swt_report_outcome *outcome, const char *folder,
                                 char (*room)[NAME_ROOM + 8], const char **file_name,
@@ -128,12 +191,14 @@ swt_status swt_report_write(swt_report_outcome *outcome, const char *folder, con
     swt_report_outcome own = {0};
     char figures[PATH_ROOM];
     char(*file_name)[NAME_ROOM + 8] = calloc(a->n_players + 1, sizeof *file_name);
+    char(*progress_name)[NAME_ROOM + 8] = calloc(a->n_players + 1, sizeof *progress_name);
     const char **name = calloc(a->n_players + 1, sizeof *name);
+    const char **progress = calloc(a->n_players + 1, sizeof *progress);
     swt_text page = {0};
     swt_status rc = SWT_OK;
 
     snprintf(figures, sizeof figures, "%s/figures", folder);
-    if (!file_name || !name)
+    if (!file_name || !name || !progress_name || !progress)
         rc = swt_fail(err, SWT_ENOMEM, "out of memory");
     if (rc == SWT_OK)
         rc = swt_folder_make(figures, err);
@@ -141,6 +206,10 @@ swt_status swt_report_write(swt_report_outcome *outcome, const char *folder, con
         rc = swt_folder_make(options->keep_script, err);
     if (rc == SWT_OK)
         rc = write_players(&own, folder, file_name, name, study, a, options, err);
+    if (rc == SWT_OK && a->n_reference > 0)
+        rc = write_group(&own, folder, study, a, options, err);
+    if (rc == SWT_OK)
+        rc = write_progress(&own, folder, progress_name, progress, name, study, a, options, err);
     if (rc == SWT_OK) {
         page_study_quality(&page, study, a, options);
         rc = write_in(folder, "study-quality.html", &page, err);
@@ -148,13 +217,15 @@ swt_status swt_report_write(swt_report_outcome *outcome, const char *folder, con
     }
     if (rc == SWT_OK) { /* last: where there is an index, all that it links to is there */
         own.n_pages++;
-        page_index(&page, study, a, name, options);
+        page_index(&page, study, a, name, progress, options);
         rc = write_in(folder, "index.html", &page, err);
         own.n_pages += rc == SWT_OK;
     }
     swt_text_reset(&page);
     free(file_name);
     free(name);
+    free(progress_name);
+    free(progress);
     if (outcome)
         *outcome = own;
     return rc;

@@ -7,52 +7,6 @@
 
 enum { FILES_NAMED = 4 };
 
-static void count_states(size_t count[3], const swt_study *study, size_t swing)
-{
-    count[SWT_ABSENT] = count[SWT_LIMITED] = count[SWT_USABLE] = 0;
-    for (size_t m = 0; m < swt_measure_count(); m++)
-        count[study->measure[m][swing].verdict.state]++;
-}
-
-/* Swings that lack something; of the others their number is enough. */
-static void add_swings(swt_text *page, const swt_study *study)
-{
-    static const char *const columns[] = {"Capture", "Player",   "Group",  "#Rate (1/s)",
-                                          "#Usable", "#Limited", "#Absent"};
-    size_t n_whole = 0, count[3];
-    char line[160], swings[48], name[600];
-
-    for (size_t i = 0; i < study->n_swings; i++) {
-        count_states(count, study, i);
-        n_whole += count[SWT_USABLE] == swt_measure_count();
-    }
-    snprintf(line, sizeof line, "%s all %zu measures usable%s",
-             swt_words_count(swings, sizeof swings, n_whole, "swing has", "swings have"),
-             swt_measure_count(), n_whole < study->n_swings ? "; these have not:" : ".");
-    swt_html_paragraph(page, NULL, line);
-    if (n_whole == study->n_swings)
-        return;
-    swt_html_table_begin(page, "Swings with measures that are limited or absent", "wide", columns,
-                         sizeof columns / sizeof *columns);
-    for (size_t i = 0; i < study->n_swings; i++) {
-        const swt_study_swing *s = &study->swing[i];
-        count_states(count, study, i);
-        if (count[SWT_USABLE] == swt_measure_count())
-            continue;
-        swt_text_add(page, "<tr><th scope=\"row\">");
-        swt_html_text(page, swt_study_swing_name(name, sizeof name, study, i));
-        swt_text_add(page, "</th><td>");
-        swt_html_text(page, s->player);
-        swt_text_add(page, "</td><td>");
-        swt_html_text(page, s->group);
-        swt_text_add(page,
-                     "</td><td class=\"n\">%.0f</td><td class=\"n\">%zu</td><td class=\"n\">%zu"
-                     "</td><td class=\"n\">%zu</td></tr>\n",
-                     s->rate_hz, count[SWT_USABLE], count[SWT_LIMITED], count[SWT_ABSENT]);
-    }
-    swt_html_table_end(page);
-}
-
 /* Serious first; then what belongs together, by capture. */
 static int by_kind(const void *left, const void *right)
 {
@@ -172,16 +126,19 @@ void page_study_quality(swt_text *page, const swt_study *study, const swt_assess
     swt_html_begin(page, "Quality of the captures");
     swt_text_add(page, "<p><a href=\"index.html\">All players</a></p>\n");
     swt_html_heading(page, 1, NULL, "Quality of the captures");
-    snprintf(line, sizeof line, "%s, %zu of them without a swing that can be used.",
-             swt_words_count(captures, sizeof captures, study->n_captures, "capture", "captures"),
-             n_failed);
+    swt_words_count(captures, sizeof captures, study->n_captures, "capture", "captures");
+    if (n_failed == 0)
+        snprintf(line, sizeof line, "%s: every one gave a swing that can be used.", captures);
+    else
+        snprintf(line, sizeof line, "%s, %zu of them without a swing that can be used.", captures,
+                 n_failed);
     swt_html_paragraph(page, "lead", line);
     swt_html_heading(page, 2, "findings", "What was found");
     add_kinds(page, study);
     swt_html_heading(page, 2, "captures", "Captures to look at");
     add_captures(page, study);
-    swt_html_heading(page, 2, "swings", "Swing by swing");
-    add_swings(page, study);
+    swt_html_heading(page, 2, "reasons", "What could not be measured, or not well");
+    page_reasons(page, study);
     page_provenance(page, study, a, options);
     swt_html_end(page);
 }

@@ -128,7 +128,8 @@ char *swt_words_uncertainty(char *out, size_t size, swt_quantity quantity, doubl
 {
     const swt_unit *unit = swt_quantity_unit(quantity);
 
-    const int digits = unit->decimals + 1;
+    /* a fraction has two decimals, which is coarse beside what is known of it */
+    const int digits = unit->decimals + (quantity == SWT_FRACTION ? 2 : 1);
     const double finest = pow(10, -digits);
 
     if (si * unit->shown_per_si < finest / 2)

@@ -25,7 +25,7 @@ char *swt_words_value(char *out, size_t size, swt_quantity quantity, double si);
 /** The same without the unit, for a table whose column names it. */
 char *swt_words_number(char *out, size_t size, swt_quantity quantity, double si);
 
-/** A standard uncertainty without its unit: one digit finer than the value. */
+/** A standard uncertainty without its unit: one digit finer than the value, two for a fraction. */
 char *swt_words_uncertainty(char *out, size_t size, swt_quantity quantity, double si);
 
 /** How much: no sign, and no digit finer than the table's. */

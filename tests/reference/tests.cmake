@@ -13,3 +13,8 @@ if(PYTHON3) # the stored values are what SciPy gives today
     COMMAND ${PYTHON3} ${PROJECT_SOURCE_DIR}/tests/reference/pose_reference.py --check)
   set_tests_properties(reference.poses_in_scipy PROPERTIES LABELS reference SKIP_RETURN_CODE 77)
 endif()
+if(PYTHON3) # the CSV tables in NumPy and in R
+  add_test(NAME reference.tables COMMAND ${PYTHON3} ${PROJECT_SOURCE_DIR}/tests/reference/read_tables.py
+           $<TARGET_FILE:swathe> ${PROJECT_SOURCE_DIR})
+  set_tests_properties(reference.tables PROPERTIES LABELS reference SKIP_RETURN_CODE 77)
+endif()

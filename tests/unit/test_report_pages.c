@@ -66,6 +66,12 @@ static char *read_page(const char *name)
     return text;
 }
 
+static void assert_page_says(const char *page, const char *words)
+{
+    if (!strstr(page, words))
+        fail_msg("the page lacks \"%s\"", words);
+}
+
 static const char *const facts[] = {
     "Player D1 &lt;b&gt;&quot;x&quot;&lt;/b&gt;`id`", /* markup stays text */
     "The hands are deeper than in the group&#39;s corridor",
@@ -98,7 +104,7 @@ static void pages_say_what_is_known(void **state)
     snprintf(out, sizeof out, "%s/out", folder);
     if (swt_report_write(&outcome, out, m->study, a, &options, &err) != SWT_OK)
         fail_msg("%s", err.msg);
-    assert_int_equal(outcome.n_pages, 5);
+    assert_int_equal(outcome.n_pages, 6);
     if (outcome.figures_missing)
         fail_msg("%s", outcome.message);
     page = read_page("player-02-d1-b-x-b-id.html");
@@ -115,6 +121,12 @@ static void pages_say_what_is_known(void **state)
     assert_true(strstr(page, "player-02-") < strstr(page, "player-03-"));
     assert_true(strstr(page, "player-03-") < strstr(page, "player-01-"));
     assert_non_null(strstr(page, "Nothing of note departs"));
+    free(page);
+    page = read_page("group.html");
+    assert_page_says(page, "16 players with 48 swings");
+    assert_page_says(page, ">R15</th><td>right</td><td class=\"n\">3</td>");
+    assert_page_says(page, "The group&#39;s corridor of hand depth: at lead arm level");
+    assert_page_says(page, "href=\"#def-curve-hand_depth\"");
     free(page);
     page = read_page("study-quality.html");
     assert_non_null(strstr(page, "axes look &lt;mirrored&gt;"));
@@ -174,12 +186,6 @@ static void write_report(const made *m, const swt_assessment *a)
         fail_msg("%s", err.msg);
     if (outcome.figures_missing)
         fail_msg("%s", outcome.message);
-}
-
-static void assert_page_says(const char *page, const char *words)
-{
-    if (!strstr(page, words))
-        fail_msg("the page lacks \"%s\"", words);
 }
 
 /* No registered backswing, but samples: takeaway at 0.2 s, club top at 1.0 s. In the middle, 0.6 s,
@@ -298,6 +304,14 @@ static void sets_of_one_player_are_linked(void **state)
     free(page);
     page = read_page("player-04-e1.html");
     assert_null(strstr(page, "Other swings of"));
+    free(page);
+    page = read_page("progress-01-c1.html");
+    assert_page_says(page, "changed from session &quot;1&quot; to session &quot;2&quot;");
+    assert_page_says(page, "href=\"player-02-c1-session-2.html\"");
+    assert_page_says(page, "1.96 SEM sqrt(1/n1 + 1/n2)");
+    free(page);
+    page = read_page("index.html");
+    assert_page_says(page, "<a href=\"progress-01-c1.html\">C1</a>");
     free(page);
     clear_report();
     swt_assessment_free(a);
