@@ -11,7 +11,7 @@ enum { NAMED = 3 };
 typedef struct reason_row {
     swt_verdict verdict;
     size_t n_swings, n_measures;
-    size_t swing[NAMED];                       /* the first ones                 */
+    size_t swing[NAMED];                      /* the first ones                 */
     size_t measure[NAMED], of_measure[NAMED]; /* the most met, in how many swings */
 } reason_row;
 
