@@ -187,6 +187,18 @@ static void pass_backwards(double *restrict row, const lanes *restrict lane, siz
     }
 }
 
+/** What a job's lane starts with. */
+static void open_lane(lanes *lane, size_t l, const design *channel, const double *in, size_t n)
+{
+    lane->b0[l] = channel->pass.b0;
+    lane->a1[l] = channel->pass.a1;
+    lane->a2[l] = channel->pass.a2;
+    lane->period[l] = channel->period;
+    lane->in[l] = in;
+    lane->first[l] = in[0];
+    lane->slope[l] = (in[n - 1] - in[0]) / (double)(n - 1);
+}
+
 /** Filters up to LANES runs of one length. */
 static void filter_batch(double *out, const double *in, const job *jobs, size_t n_jobs,
                          const design *channel, double *scratch)
@@ -196,15 +208,8 @@ static void filter_batch(double *out, const double *in, const job *jobs, size_t 
 
     for (size_t l = 0; l < LANES; l++) {
         const job *own = &jobs[l < n_jobs ? l : 0];
-        const swt_filter_pass *p = &channel[own->channel].pass;
-        lane.b0[l] = p->b0;
-        lane.a1[l] = p->a1;
-        lane.a2[l] = p->a2;
-        lane.period[l] = channel[own->channel].period;
-        lane.in[l] = in + own->first;
+        open_lane(&lane, l, &channel[own->channel], in + own->first, n);
         lane.out[l] = out + own->first;
-        lane.first[l] = lane.in[l][0];
-        lane.slope[l] = (lane.in[l][n - 1] - lane.in[l][0]) / (double)(n - 1);
     }
     load(scratch, &lane, n, pad);
     pass_forwards(scratch, &lane, n + 2 * pad);
@@ -321,4 +326,95 @@ swt_status swt_filter_lowpass(double *out, const double *in, size_t n, const swt
                               swt_error *err)
 {
     return swt_filter_lowpass_split(out, in, n, SWT_NO_SPLIT, spec, err);
+}
+
+/* --- one series at many cut-offs --------------------------------------------------------- */
+
+/** As load, of one series for all lanes. */
+static void load_one(double *restrict row, const lanes *restrict lane, size_t n, size_t pad)
+{
+    double gain[LANES];
+    double *restrict middle = row + pad * LANES;
+    const double *restrict x = lane->in[0];
+
+    for (size_t l = 0; l < LANES; l++)
+        gain[l] = lane->b0[l] * lane->b0[l];
+    for (size_t k = 0; k < n; k++) {
+        double value = x[k] - (lane->first[0] + lane->slope[0] * (double)k);
+        for (size_t l = 0; l < LANES; l++)
+            middle[k * LANES + l] = gain[l] * value;
+    }
+    for (size_t l = 0; l < LANES; l++)
+        middle[l] = middle[(n - 1) * LANES + l] = 0;
+    extend(row, lane, n, pad);
+}
+
+/** Adds the squares of what the filter took from the series, lane by lane. */
+static void add_residuals(double *restrict sum, const double *restrict row,
+                          const lanes *restrict lane, size_t n, size_t pad)
+{
+    const double *restrict x = lane->in[0], *restrict middle = row + pad * LANES;
+
+    for (size_t k = 0; k < n; k++) {
+        double line = lane->first[0] + lane->slope[0] * (double)k;
+        for (size_t l = 0; l < LANES; l++) {
+            double d = x[k] - (middle[k * LANES + l] + line);
+            sum[l] += d * d;
+        }
+    }
+}
+
+static void add_run(double *sum, const double *x, size_t n, size_t pad, const design *channel,
+                    double *scratch)
+{
+    size_t rows = n + 2 * pad;
+    lanes lane;
+    memory z;
+
+    for (size_t l = 0; l < LANES; l++)
+        open_lane(&lane, l, &channel[l], x, n);
+    load_one(scratch, &lane, n, pad);
+    pass_forwards(scratch, &lane, rows);
+    settle(&z, scratch + (rows - 1) * LANES, &lane);
+    for (size_t k = rows; k-- > pad;)
+        step(&z, scratch + k * LANES, &lane);
+    add_residuals(sum, scratch, &lane, n, pad);
+}
+
+swt_status swt_filter_residuals(double *sum_squares, size_t *used, const double *x, size_t n,
+                                size_t split, double rate_hz, const double *cutoff_hz,
+                                size_t n_cutoffs, swt_error *err)
+{
+    double *scratch = malloc((n + 2 * swt_filter_pad(n, rate_hz) + 1) * LANES * sizeof *scratch);
+
+    if (!scratch)
+        return swt_fail(err, SWT_ENOMEM, "filter: out of memory for %zu samples", n);
+    *used = 0;
+    for (size_t first = 0; first < n_cutoffs; first += LANES) {
+        double sum[LANES] = {0};
+        swt_run run = {0, 0};
+        design channel[LANES];
+        *used = 0;
+        for (size_t l = 0; l < LANES; l++) { /* unused lanes repeat the last */
+            size_t own = first + l < n_cutoffs ? first + l : n_cutoffs - 1;
+            swt_filter_spec spec = {rate_hz, cutoff_hz[own]};
+            swt_status rc = swt_filter_design(&channel[l].pass, &spec, err);
+            channel[l].period = rate_hz / cutoff_hz[own];
+            if (rc != SWT_OK) {
+                free(scratch);
+                return rc;
+            }
+        }
+        while (swt_run_next(&run, x, n, split)) {
+            size_t length = run.end - run.begin;
+            if (length < SWT_FILTER_MIN_RUN)
+                continue;
+            add_run(sum, x + run.begin, length, swt_filter_pad(length, rate_hz), channel, scratch);
+            *used += length;
+        }
+        for (size_t l = 0; l < LANES && first + l < n_cutoffs; l++)
+            sum_squares[first + l] = sum[l];
+    }
+    free(scratch);
+    return SWT_OK;
 }

@@ -83,6 +83,19 @@ SWT_MUST_USE swt_status swt_filter_channels(double *out, const double *in, size_
                                             const double *cutoff_hz, swt_error *err);
 
 /**
+ * Sum of squares of what the filter takes from a series, raw - filtered, at many cut-offs at once.
+ *
+ * @param[out] sum_squares  n_cutoffs, over all runs of SWT_FILTER_MIN_RUN samples or more
+ * @param[out] used         samples in such runs
+ * @retval SWT_EARG    rate or a cut-off out of range
+ * @retval SWT_ENOMEM  no scratch memory
+ */
+SWT_MUST_USE swt_status swt_filter_residuals(double *sum_squares, size_t *used, const double *x,
+                                             size_t n, size_t split, double rate_hz,
+                                             const double *cutoff_hz, size_t n_cutoffs,
+                                             swt_error *err);
+
+/**
  * Cut-off by residual analysis (Winter, 4th ed., section 3.4.4.3; from memory).
  *
  * R(fc) = RMS of (raw - filtered) is taken at SWT_FILTER_TRIALS cut-offs, in geometric steps from
@@ -92,7 +105,8 @@ SWT_MUST_USE swt_status swt_filter_channels(double *out, const double *in, size_
  * falls faster than white noise can, there is no noise to be seen and the highest trial is
  * returned.
  *
- * @param[out] cutoff_hz  between the lowest and the highest trial
+ * @param[out] cutoff_hz  between the lowest and the highest trial; NULL: the noise alone is wanted,
+ *                        at a quarter of the cost
  * @param[out] noise_sd   intercept, unit of x: SD of white noise in x; where no noise is seen, the
  *                        residual at the highest trial, an upper bound; may be NULL
  * @param[in]  x          n samples; runs shorter than SWT_FILTER_MIN_RUN do not count

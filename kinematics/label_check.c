@@ -16,20 +16,12 @@ static double distance_at(const double *const *coordinate, size_t a, size_t b, s
     return swt_norm(swt_sub(marker_at(coordinate, a, f), marker_at(coordinate, b, f)));
 }
 
-static int ascending(const void *a, const void *b)
-{
-    double x = *(const double *)a, y = *(const double *)b;
-
-    return x < y ? -1 : x > y;
-}
-
 /** `scratch` holds n values. */
 static void measure_pair(swt_pair_distance *pair, const double *const *coordinate, size_t n,
                          double *scratch)
 {
     pair->n_frames = 0;
-    pair->worst_frame = 0;
-    pair->median_m = pair->sd_m = pair->max_deviation_m = nan("");
+    pair->median_m = nan("");
     for (size_t f = 0; f < n; f++) {
         double d = distance_at(coordinate, pair->a, pair->b, f);
         if (isfinite(d))
@@ -37,17 +29,7 @@ static void measure_pair(swt_pair_distance *pair, const double *const *coordinat
     }
     if (pair->n_frames == 0)
         return;
-    qsort(scratch, pair->n_frames, sizeof *scratch, ascending);
-    pair->median_m = gsl_stats_median_from_sorted_data(scratch, 1, pair->n_frames);
-    pair->sd_m = pair->n_frames > 1 ? gsl_stats_sd(scratch, 1, pair->n_frames) : nan("");
-    pair->max_deviation_m = -1;
-    for (size_t f = 0; f < n; f++) {
-        double off = fabs(distance_at(coordinate, pair->a, pair->b, f) - pair->median_m);
-        if (off > pair->max_deviation_m) {
-            pair->max_deviation_m = off;
-            pair->worst_frame = f;
-        }
-    }
+    pair->median_m = gsl_stats_median(scratch, 1, pair->n_frames);
 }
 
 swt_status swt_label_distances(swt_pair_distance *pair, const double *const *coordinate,
@@ -74,7 +56,9 @@ typedef struct search {
     const double *const *coordinate; /**< the same, to read */
     size_t n_markers, n, max_gap;
     const swt_label_limits *limits;
-    const swt_pair_distance *pair;
+    swt_pair_distance *pair; /**< NULL until a change of places is seen */
+    double *miss;            /**< n_markers * n: step in which a marker leaves its way; NaN at 0 and
+                                  where it or the last sample is missing                  */
     swt_label_report *report;
 } search;
 
@@ -151,6 +135,43 @@ static double misfit(const search *s, size_t a, size_t b, swt_run stretch, bool 
     return count ? sum / (double)count : nan("");
 }
 
+/** Steps off the way: of each frame from where the marker was heading, its last step repeated. */
+static void find_misses(const search *s, size_t m)
+{
+    const double *restrict x = s->coordinate[3 * m], *restrict y = s->coordinate[3 * m + 1],
+                           *restrict z = s->coordinate[3 * m + 2];
+    double *restrict miss = s->miss + m * s->n;
+
+    miss[0] = nan("");
+    if (s->n > 1)
+        miss[1] = swt_norm(swt_vec3_make(x[1] - x[0], y[1] - y[0], z[1] - z[0]));
+    for (size_t f = 2; f < s->n; f++) {
+        double dx = x[f] - 2 * x[f - 1] + x[f - 2], dy = y[f] - 2 * y[f - 1] + y[f - 2],
+               dz = z[f] - 2 * z[f - 1] + z[f - 2];
+        miss[f] = sqrt(dx * dx + dy * dy + dz * dz);
+    }
+}
+
+/**
+ * True when both markers are seen in every frame and never step off their way by as much as a
+ * change of places takes. Where they do, keep (see changes_places) is the sum of their two steps,
+ * and change is at least 2 * apart - keep; it can lie under keep / 2 only where keep is above
+ * 4 / 3 * apart.
+ */
+static bool never_change_places(const search *s, size_t a, size_t b)
+{
+    const double *const *c = s->coordinate;
+    const double *restrict miss_a = s->miss + a * s->n, *restrict miss_b = s->miss + b * s->n;
+    size_t calm = 0;
+
+    for (size_t f = 1; f < s->n; f++) {
+        double dx = c[3 * a][f] - c[3 * b][f], dy = c[3 * a + 1][f] - c[3 * b + 1][f],
+               dz = c[3 * a + 2][f] - c[3 * b + 2][f], keep = miss_a[f] + miss_b[f];
+        calm += keep * keep <= 1.7 * (dx * dx + dy * dy + dz * dz); /* 1.7 < 16 / 9 */
+    }
+    return calm + 1 == s->n;
+}
+
 static void exchange(search *s, size_t a, size_t b, swt_run stretch)
 {
     for (size_t axis = 0; axis < 3; axis++)
@@ -159,13 +180,15 @@ static void exchange(search *s, size_t a, size_t b, swt_run stretch)
             s->data[3 * a + axis][f] = s->data[3 * b + axis][f];
             s->data[3 * b + axis][f] = kept;
         }
+    find_misses(s, a);
+    find_misses(s, b);
 }
 
 /** Judges the stretch, repairs it when that is safe, and reports it. */
 static swt_status settle(search *s, size_t a, size_t b, swt_run stretch, bool both_ends,
                          swt_error *err)
 {
-    double as_is = misfit(s, a, b, stretch, false), exchanged = misfit(s, a, b, stretch, true);
+    double as_is, exchanged;
     swt_label_finding found = {.kind = SWT_LABEL_SWAP,
                                .marker = a,
                                .other = b,
@@ -173,6 +196,17 @@ static swt_status settle(search *s, size_t a, size_t b, swt_run stretch, bool bo
                                .last = stretch.end - 1,
                                .speed_mps = nan("")};
 
+    if (!s->pair) { /* nothing has been exchanged yet */
+        swt_status rc;
+        s->pair = calloc(s->n_markers * s->n_markers / 2 + 1, sizeof *s->pair);
+        if (!s->pair)
+            return swt_fail(err, SWT_ENOMEM, "labels: out of memory for %zu markers", s->n_markers);
+        rc = swt_label_distances(s->pair, s->coordinate, s->n_markers, s->n, err);
+        if (rc != SWT_OK)
+            return rc;
+    }
+    as_is = misfit(s, a, b, stretch, false);
+    exchanged = misfit(s, a, b, stretch, true);
     if (!both_ends)
         found.reason = "only one end is seen: either side of it may be the exchanged one";
     else if (!isfinite(as_is))
@@ -195,6 +229,8 @@ static swt_status find_swaps(search *s, size_t a, size_t b, swt_error *err)
     bool trust_step = true;
     swt_status rc = SWT_OK;
 
+    if (never_change_places(s, a, b))
+        return SWT_OK;
     for (size_t f = 0; f < s->n && rc == SWT_OK; f++) {
         bool change;
         if (!isfinite(distance_at(s->coordinate, a, b, f)))
@@ -267,9 +303,8 @@ swt_status swt_label_check(swt_label_report *report, double *const *coordinate, 
                            size_t n, const swt_label_limits *limits, swt_error *err)
 {
     const double *const *reading = (const double *const *)coordinate;
-    swt_pair_distance *pair = NULL;
-    search s = {coordinate, reading, n_markers, n, 0, limits, NULL, report};
-    swt_status rc;
+    search s = {coordinate, reading, n_markers, n, 0, limits, NULL, NULL, report};
+    swt_status rc = SWT_OK;
 
     *report = (swt_label_report){0, NULL};
     if (!(limits->rate_hz > 0) || !(limits->max_speed_mps > 0) || !(limits->max_gap_s >= 0))
@@ -278,11 +313,11 @@ swt_status swt_label_check(swt_label_report *report, double *const *coordinate, 
                         "positive numbers",
                         limits->rate_hz, limits->max_speed_mps, limits->max_gap_s);
     s.max_gap = (size_t)fmin(limits->max_gap_s * limits->rate_hz, (double)n);
-    pair = calloc(n_markers * n_markers / 2 + 1, sizeof *pair);
-    if (!pair)
+    s.miss = malloc((n_markers * n + 2) * sizeof *s.miss);
+    if (!s.miss)
         return swt_fail(err, SWT_ENOMEM, "labels: out of memory for %zu markers", n_markers);
-    s.pair = pair;
-    rc = swt_label_distances(pair, reading, n_markers, n, err);
+    for (size_t m = 0; m < n_markers; m++)
+        find_misses(&s, m);
     for (size_t a = 1; a < n_markers && rc == SWT_OK; a++)
         for (size_t b = 0; b < a && rc == SWT_OK; b++)
             rc = find_swaps(&s, a, b, err);
@@ -292,6 +327,7 @@ swt_status swt_label_check(swt_label_report *report, double *const *coordinate, 
         swt_label_report_free(report);
     else if (report->n_findings > 1)
         qsort(report->finding, report->n_findings, sizeof *report->finding, by_first_frame);
-    free(pair);
+    free(s.miss);
+    free(s.pair);
     return rc;
 }

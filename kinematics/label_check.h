@@ -10,12 +10,9 @@
 
 /** Distance between two markers that should keep it. */
 typedef struct swt_pair_distance {
-    size_t a, b;            /**< marker indices                                     */
-    size_t n_frames;        /**< frames with both; all that follows is NaN when 0   */
-    double median_m;        /**< robust: what the distance is                       */
-    double sd_m;            /**< about the mean, over all frames                    */
-    double max_deviation_m; /**< greatest |distance - median|                       */
-    size_t worst_frame;     /**< where that is                                      */
+    size_t a, b;     /**< marker indices                                     */
+    size_t n_frames; /**< frames with both; all that follows is NaN when 0   */
+    double median_m; /**< robust: what the distance is                       */
 } swt_pair_distance;
 
 /**

@@ -1,5 +1,6 @@
 #include "kinematics/locate.h"
 
+#include <gsl/gsl_statistics_double.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -52,12 +53,6 @@ static size_t back_by(size_t frame, double seconds, double rate_hz)
     return frames >= (double)frame ? 0 : frame - (size_t)frames;
 }
 
-static int ascending(const void *a, const void *b)
-{
-    double x = *(const double *)a, y = *(const double *)b;
-    return (x > y) - (x < y);
-}
-
 /* Noise of 2 mm makes no more over the window; a faster "address" is motion. */
 static const double highest_noise_speed_m_s = 0.4;
 
@@ -65,14 +60,13 @@ static const double highest_noise_speed_m_s = 0.4;
 static double noise_speed(const double *speed, size_t before)
 {
     size_t n = before + 1;
-    double *sorted = malloc(n * sizeof *sorted), level;
+    double *room = malloc(n * sizeof *room), level;
 
-    if (!sorted)
+    if (!room)
         return 0;
-    memcpy(sorted, speed, n * sizeof *sorted);
-    qsort(sorted, n, sizeof *sorted, ascending);
-    level = 2 * sorted[n / 10];
-    free(sorted);
+    memcpy(room, speed, n * sizeof *room);
+    level = 2 * gsl_stats_select(room, 1, n, n / 10);
+    free(room);
     return level;
 }
 

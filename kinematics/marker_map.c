@@ -1,6 +1,7 @@
 #include "kinematics/marker_map.h"
 
 #include <ctype.h>
+#include <gsl/gsl_statistics_double.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -256,12 +257,6 @@ static void check_residuals(const swt_marker_map *map, const swt_capture *captur
                          "no true residuals, say \"residuals = meaningless\" under [capture].");
 }
 
-static int ascending(const void *a, const void *b)
-{
-    double x = *(const double *)a, y = *(const double *)b;
-    return (x > y) - (x < y);
-}
-
 /* Median of the finite samples; NaN for none. `room` holds n values. */
 static double median_of(const double *x, size_t n, double *room)
 {
@@ -272,8 +267,7 @@ static double median_of(const double *x, size_t n, double *room)
             room[finite++] = x[f];
     if (finite == 0)
         return nan("");
-    qsort(room, finite, sizeof *room, ascending);
-    return room[finite / 2];
+    return gsl_stats_select(room, 1, finite, finite / 2);
 }
 
 /* How far apart the landmarks rest (medians, so that a stray sample says nothing) must be a

@@ -173,8 +173,8 @@ static swt_status choose_cutoff(const swt_landmark_set *set, int landmark, size_
         swt_status rc =
             options->smooth_by_spline
                 ? spline_cutoff(&cutoff, &noise, x, set->n_frames, split, set->rate_hz, err)
-                : swt_filter_residual_cutoff(&cutoff, &noise, x, set->n_frames, split, set->rate_hz,
-                                             err);
+                : swt_filter_residual_cutoff(options->cutoff_hz > 0 ? NULL : &cutoff, &noise, x,
+                                             set->n_frames, split, set->rate_hz, err);
         if (rc == SWT_EDATA)
             continue;
         if (rc != SWT_OK)

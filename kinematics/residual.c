@@ -2,8 +2,6 @@
 #include "kinematics/filter.h"
 
 #include <math.h>
-#include <stdlib.h>
-#include <string.h>
 
 /* Of the highest trial: trials above count as the straight tail. */
 #define TAIL_FROM 0.45
@@ -17,21 +15,6 @@ static void choose_trials(double fc[SWT_FILTER_TRIALS], double rate_hz)
 
     for (int k = 0; k < SWT_FILTER_TRIALS; k++)
         fc[k] = low * pow(high / low, k / (double)(SWT_FILTER_TRIALS - 1));
-}
-
-/** RMS of raw - filtered over the samples that the filter kept. @return how many those are */
-static size_t rms_residual(double *rms, const double *x, const double *smooth, size_t n)
-{
-    double sum = 0;
-    size_t used = 0;
-
-    for (size_t i = 0; i < n; i++)
-        if (isfinite(smooth[i])) {
-            sum += (x[i] - smooth[i]) * (x[i] - smooth[i]);
-            used++;
-        }
-    *rms = used ? sqrt(sum / (double)used) : nan("");
-    return used;
 }
 
 /** Value at 0 Hz of the least-squares line through the tail trials. */
@@ -53,60 +36,71 @@ static double tail_intercept(const double *fc, const double *rms, int first)
     return r - f * fr / ff;
 }
 
-/** Highest cut-off at which the residual still reaches `level`, between trials on a log scale. */
-static double crossing(const double *fc, const double *rms, double level)
+/** Between trial k and the next on a log scale: where the residual falls to `level`. */
+static double between(const double *fc, const double *rms, int k, double level)
 {
-    for (int k = SWT_FILTER_TRIALS - 2; k >= 0; k--)
-        if (rms[k] >= level) {
-            double part = (rms[k] - level) / (rms[k] - rms[k + 1]);
-            return fc[k] * pow(fc[k + 1] / fc[k], part);
-        }
-    return fc[0];
+    double part = (rms[k] - level) / (rms[k] - rms[k + 1]);
+    return fc[k] * pow(fc[k + 1] / fc[k], part);
+}
+
+/** RMS residual of the trials [from, to). */
+static swt_status try_cutoffs(double *rms, size_t *used, const double *fc, int from, int to,
+                              const double *x, size_t n, size_t split, double rate_hz,
+                              swt_error *err)
+{
+    swt_status rc = swt_filter_residuals(rms + from, used, x, n, split, rate_hz, fc + from,
+                                         (size_t)(to - from), err);
+
+    for (int k = from; rc == SWT_OK && k < to; k++)
+        rms[k] = *used ? sqrt(rms[k] / (double)*used) : nan("");
+    return rc;
 }
 
 swt_status swt_filter_residual_cutoff(double *cutoff_hz, double *noise_sd, const double *x,
                                       size_t n, size_t split, double rate_hz, swt_error *err)
 {
     double fc[SWT_FILTER_TRIALS], rms[SWT_FILTER_TRIALS], intercept;
-    double *smooth = NULL;
     swt_status rc;
     size_t used = 0;
-    int first = 0;
+    int tail = 0, lowest;
 
     if (!(rate_hz > 0) || !isfinite(rate_hz))
         return swt_fail(err, SWT_EARG,
                         "residual analysis: the rate is %g Hz; expected a positive number",
                         rate_hz);
     choose_trials(fc, rate_hz);
-    smooth = calloc(n * SWT_FILTER_TRIALS + 1, sizeof *smooth);
-    if (!smooth)
-        return swt_fail(err, SWT_ENOMEM, "residual analysis: out of memory for %zu samples", n);
-    for (size_t k = 0; k < SWT_FILTER_TRIALS && n > 0; k++)
-        memcpy(smooth + k * n, x, n * sizeof *x);
-    rc = swt_filter_channels(smooth, smooth, SWT_FILTER_TRIALS, n, split, rate_hz, fc, err);
+    while (fc[tail] < TAIL_FROM * fc[SWT_FILTER_TRIALS - 1])
+        tail++;
+    lowest = !cutoff_hz || tail < SWT_FILTER_TRIALS / 2 ? tail : SWT_FILTER_TRIALS / 2;
+    rc = try_cutoffs(rms, &used, fc, lowest, SWT_FILTER_TRIALS, x, n, split, rate_hz, err);
     if (rc != SWT_OK)
-        goto done;
-    for (int k = 0; k < SWT_FILTER_TRIALS; k++)
-        used = rms_residual(&rms[k], x, smooth + (size_t)k * n, n);
-    if (used < 4 * SWT_FILTER_MIN_RUN) {
-        rc =
-            swt_fail(err, SWT_EDATA,
-                     "residual analysis: %zu samples in runs of %d or more; at least %d are needed",
-                     used, SWT_FILTER_MIN_RUN, 4 * SWT_FILTER_MIN_RUN);
-        goto done;
-    }
-    while (fc[first] < TAIL_FROM * fc[SWT_FILTER_TRIALS - 1])
-        first++;
-    intercept = tail_intercept(fc, rms, first);
-    if (rms[SWT_FILTER_TRIALS - 1] <= TAIL_MUST_KEEP * rms[first]) {
-        *cutoff_hz = fc[SWT_FILTER_TRIALS - 1];
+        return rc;
+    if (used < 4 * SWT_FILTER_MIN_RUN)
+        return swt_fail(
+            err, SWT_EDATA,
+            "residual analysis: %zu samples in runs of %d or more; at least %d are needed", used,
+            SWT_FILTER_MIN_RUN, 4 * SWT_FILTER_MIN_RUN);
+    intercept = tail_intercept(fc, rms, tail);
+    if (rms[SWT_FILTER_TRIALS - 1] <= TAIL_MUST_KEEP * rms[tail]) {
         intercept = rms[SWT_FILTER_TRIALS - 1];
-    } else {
-        *cutoff_hz = crossing(fc, rms, intercept);
+        if (cutoff_hz)
+            *cutoff_hz = fc[SWT_FILTER_TRIALS - 1];
+    } else if (cutoff_hz) {
+        /* the highest cut-off at which the residual still reaches the noise: from above, and most
+         * often the upper half of the trials is enough */
+        int k = SWT_FILTER_TRIALS - 2;
+        while (k >= lowest && !(rms[k] >= intercept))
+            k--;
+        if (k < lowest) {
+            rc = try_cutoffs(rms, &used, fc, 0, lowest, x, n, split, rate_hz, err);
+            if (rc != SWT_OK)
+                return rc;
+            while (k >= 0 && !(rms[k] >= intercept))
+                k--;
+        }
+        *cutoff_hz = k >= 0 ? between(fc, rms, k, intercept) : fc[0];
     }
     if (noise_sd)
         *noise_sd = intercept;
-done:
-    free(smooth);
-    return rc;
+    return SWT_OK;
 }
