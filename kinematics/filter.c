@@ -328,52 +328,33 @@ swt_status swt_filter_lowpass(double *out, const double *in, size_t n, const swt
     return swt_filter_lowpass_split(out, in, n, SWT_NO_SPLIT, spec, err);
 }
 
-/* --- one series at many cut-offs --------------------------------------------------------- */
+/* --- residuals at many cut-offs ---------------------------------------------------------- */
 
-/** As load, of one series for all lanes. */
-static void load_one(double *restrict row, const lanes *restrict lane, size_t n, size_t pad)
-{
-    double gain[LANES];
-    double *restrict middle = row + pad * LANES;
-    const double *restrict x = lane->in[0];
-
-    for (size_t l = 0; l < LANES; l++)
-        gain[l] = lane->b0[l] * lane->b0[l];
-    for (size_t k = 0; k < n; k++) {
-        double value = x[k] - (lane->first[0] + lane->slope[0] * (double)k);
-        for (size_t l = 0; l < LANES; l++)
-            middle[k * LANES + l] = gain[l] * value;
-    }
-    for (size_t l = 0; l < LANES; l++)
-        middle[l] = middle[(n - 1) * LANES + l] = 0;
-    extend(row, lane, n, pad);
-}
-
-/** Adds the squares of what the filter took from the series, lane by lane. */
+/** Adds the squares of what the filter took, lane by lane. */
 static void add_residuals(double *restrict sum, const double *restrict row,
                           const lanes *restrict lane, size_t n, size_t pad)
 {
-    const double *restrict x = lane->in[0], *restrict middle = row + pad * LANES;
+    const double *restrict middle = row + pad * LANES;
 
-    for (size_t k = 0; k < n; k++) {
-        double line = lane->first[0] + lane->slope[0] * (double)k;
+    for (size_t k = 0; k < n; k++)
         for (size_t l = 0; l < LANES; l++) {
-            double d = x[k] - (middle[k * LANES + l] + line);
+            double line = lane->first[l] + lane->slope[l] * (double)k;
+            double d = lane->in[l][k] - (middle[k * LANES + l] + line);
             sum[l] += d * d;
         }
-    }
 }
 
-static void add_run(double *sum, const double *x, size_t n, size_t pad, const design *channel,
-                    double *scratch)
+/** One run, of the series and with the filter of each lane. */
+static void add_run(double *sum, const double *const *x, swt_run run, size_t pad,
+                    const design *channel, double *scratch)
 {
-    size_t rows = n + 2 * pad;
+    size_t n = run.end - run.begin, rows = n + 2 * pad;
     lanes lane;
     memory z;
 
     for (size_t l = 0; l < LANES; l++)
-        open_lane(&lane, l, &channel[l], x, n);
-    load_one(scratch, &lane, n, pad);
+        open_lane(&lane, l, &channel[l], x[l] + run.begin, n);
+    load(scratch, &lane, n, pad);
     pass_forwards(scratch, &lane, rows);
     settle(&z, scratch + (rows - 1) * LANES, &lane);
     for (size_t k = rows; k-- > pad;)
@@ -381,38 +362,41 @@ static void add_run(double *sum, const double *x, size_t n, size_t pad, const de
     add_residuals(sum, scratch, &lane, n, pad);
 }
 
-swt_status swt_filter_residuals(double *sum_squares, size_t *used, const double *x, size_t n,
-                                size_t split, double rate_hz, const double *cutoff_hz,
-                                size_t n_cutoffs, swt_error *err)
+swt_status swt_filter_residuals(double *sum_squares, size_t *used, const double *const *series,
+                                size_t n_series, size_t n, size_t split, double rate_hz,
+                                const double *cutoff_hz, size_t n_cutoffs, swt_error *err)
 {
+    size_t total = n_series * n_cutoffs;
     double *scratch = malloc((n + 2 * swt_filter_pad(n, rate_hz) + 1) * LANES * sizeof *scratch);
 
     if (!scratch)
         return swt_fail(err, SWT_ENOMEM, "filter: out of memory for %zu samples", n);
     *used = 0;
-    for (size_t first = 0; first < n_cutoffs; first += LANES) {
+    for (size_t first = 0; first < total; first += LANES) {
+        const double *x[LANES];
         double sum[LANES] = {0};
         swt_run run = {0, 0};
         design channel[LANES];
         *used = 0;
         for (size_t l = 0; l < LANES; l++) { /* unused lanes repeat the last */
-            size_t own = first + l < n_cutoffs ? first + l : n_cutoffs - 1;
-            swt_filter_spec spec = {rate_hz, cutoff_hz[own]};
+            size_t own = first + l < total ? first + l : total - 1;
+            swt_filter_spec spec = {rate_hz, cutoff_hz[own % n_cutoffs]};
             swt_status rc = swt_filter_design(&channel[l].pass, &spec, err);
-            channel[l].period = rate_hz / cutoff_hz[own];
+            channel[l].period = rate_hz / spec.cutoff_hz;
+            x[l] = series[own / n_cutoffs];
             if (rc != SWT_OK) {
                 free(scratch);
                 return rc;
             }
         }
-        while (swt_run_next(&run, x, n, split)) {
+        while (swt_run_next(&run, x[0], n, split)) {
             size_t length = run.end - run.begin;
             if (length < SWT_FILTER_MIN_RUN)
                 continue;
-            add_run(sum, x + run.begin, length, swt_filter_pad(length, rate_hz), channel, scratch);
+            add_run(sum, x, run, swt_filter_pad(length, rate_hz), channel, scratch);
             *used += length;
         }
-        for (size_t l = 0; l < LANES && first + l < n_cutoffs; l++)
+        for (size_t l = 0; l < LANES && first + l < total; l++)
             sum_squares[first + l] = sum[l];
     }
     free(scratch);

@@ -83,17 +83,19 @@ SWT_MUST_USE swt_status swt_filter_channels(double *out, const double *in, size_
                                             const double *cutoff_hz, swt_error *err);
 
 /**
- * Sum of squares of what the filter takes from a series, raw - filtered, at many cut-offs at once.
+ * Sums of squares of what the filter takes away, raw - filtered, at many cut-offs at once.
  *
- * @param[out] sum_squares  n_cutoffs, over all runs of SWT_FILTER_MIN_RUN samples or more
+ * @param[out] sum_squares  n_series * n_cutoffs, series after series, each over all its runs of
+ *                          SWT_FILTER_MIN_RUN samples or more
  * @param[out] used         samples in such runs
+ * @param[in]  series       n_series pointers to n samples; gaps, if any, in the same places
  * @retval SWT_EARG    rate or a cut-off out of range
  * @retval SWT_ENOMEM  no scratch memory
  */
-SWT_MUST_USE swt_status swt_filter_residuals(double *sum_squares, size_t *used, const double *x,
-                                             size_t n, size_t split, double rate_hz,
-                                             const double *cutoff_hz, size_t n_cutoffs,
-                                             swt_error *err);
+SWT_MUST_USE swt_status swt_filter_residuals(double *sum_squares, size_t *used,
+                                             const double *const *series, size_t n_series, size_t n,
+                                             size_t split, double rate_hz, const double *cutoff_hz,
+                                             size_t n_cutoffs, swt_error *err);
 
 /**
  * Cut-off by residual analysis (Winter, 4th ed., section 3.4.4.3; from memory).
@@ -105,8 +107,7 @@ SWT_MUST_USE swt_status swt_filter_residuals(double *sum_squares, size_t *used, 
  * falls faster than white noise can, there is no noise to be seen and the highest trial is
  * returned.
  *
- * @param[out] cutoff_hz  between the lowest and the highest trial; NULL: the noise alone is wanted,
- *                        at a quarter of the cost
+ * @param[out] cutoff_hz  between the lowest and the highest trial
  * @param[out] noise_sd   intercept, unit of x: SD of white noise in x; where no noise is seen, the
  *                        residual at the highest trial, an upper bound; may be NULL
  * @param[in]  x          n samples; runs shorter than SWT_FILTER_MIN_RUN do not count
@@ -117,6 +118,17 @@ SWT_MUST_USE swt_status swt_filter_residuals(double *sum_squares, size_t *used, 
 SWT_MUST_USE swt_status swt_filter_residual_cutoff(double *cutoff_hz, double *noise_sd,
                                                    const double *x, size_t n, size_t split,
                                                    double rate_hz, swt_error *err);
+
+/**
+ * The noise of swt_filter_residual_cutoff alone, at a quarter of the cost.
+ *
+ * @param[out] noise_sd  n_series
+ * @param[in]  series    n_series pointers to n samples; gaps, if any, in the same places
+ * Errors as above.
+ */
+SWT_MUST_USE swt_status swt_filter_residual_noise(double *noise_sd, const double *const *series,
+                                                  size_t n_series, size_t n, size_t split,
+                                                  double rate_hz, swt_error *err);
 
 #define SWT_FILTER_TRIALS 16 /**< cut-offs that the residual analysis tries */
 

@@ -173,8 +173,8 @@ static swt_status choose_cutoff(const swt_landmark_set *set, int landmark, size_
         swt_status rc =
             options->smooth_by_spline
                 ? spline_cutoff(&cutoff, &noise, x, set->n_frames, split, set->rate_hz, err)
-                : swt_filter_residual_cutoff(options->cutoff_hz > 0 ? NULL : &cutoff, &noise, x,
-                                             set->n_frames, split, set->rate_hz, err);
+                : swt_filter_residual_cutoff(&cutoff, &noise, x, set->n_frames, split, set->rate_hz,
+                                             err);
         if (rc == SWT_EDATA)
             continue;
         if (rc != SWT_OK)
@@ -193,14 +193,59 @@ static swt_status choose_cutoff(const swt_landmark_set *set, int landmark, size_
     return SWT_OK;
 }
 
+static bool has_gap(const swt_landmark_set *set, swt_landmark landmark)
+{
+    return memchr(set->origin[landmark], SWT_ORIGIN_MISSING, set->n_frames) != NULL;
+}
+
+static bool is_smoothed(const swt_landmark_set *set, int landmark)
+{
+    return set->present[landmark] && landmark != SWT_BALL && landmark != SWT_TARGET;
+}
+
+/* Noise of the landmarks without a gap, all together, where the cut-off is the options'. */
+static swt_status find_noise(bool done[SWT_LANDMARK_COUNT], const swt_landmark_set *set,
+                             size_t split, swt_quality *quality, swt_error *err)
+{
+    const double *series[3 * SWT_LANDMARK_COUNT];
+    double noise[3 * SWT_LANDMARK_COUNT];
+    size_t n = 0, at = 0;
+    swt_status rc;
+
+    for (int i = 0; i < SWT_LANDMARK_COUNT; i++) {
+        done[i] = is_smoothed(set, i) && !has_gap(set, (swt_landmark)i);
+        for (int k = 0; done[i] && k < 3; k++)
+            series[n++] = set->axis[i][k];
+    }
+    rc = swt_filter_residual_noise(noise, series, n, set->n_frames, split, set->rate_hz, err);
+    for (int i = 0; rc == SWT_OK && i < SWT_LANDMARK_COUNT; i++)
+        if (done[i]) {
+            double squares = 0;
+            for (int k = 0; k < 3; k++, at++)
+                squares += noise[at] * noise[at];
+            quality->noise_m[i] = sqrt(squares / 3);
+        }
+    return rc;
+}
+
 swt_status swt_choose_cutoffs(const swt_landmark_set *set, size_t split,
                               const swt_analysis_options *options, swt_quality *quality,
                               swt_error *err)
 {
+    bool done[SWT_LANDMARK_COUNT] = {false};
     swt_status rc = SWT_OK;
 
+    if (options->cutoff_hz > 0 && !options->smooth_by_spline) {
+        rc = find_noise(done, set, split, quality, err);
+        if (rc == SWT_EDATA) { /* too few samples: what follows says of which landmark */
+            memset(done, 0, sizeof done);
+            rc = SWT_OK;
+        }
+    }
     for (int i = 0; i < SWT_LANDMARK_COUNT && rc == SWT_OK; i++)
-        if (set->present[i] && i != SWT_BALL && i != SWT_TARGET)
+        if (done[i])
+            quality->cutoff_hz[i] = options->cutoff_hz;
+        else if (is_smoothed(set, i))
             rc = choose_cutoff(set, i, split, options, &quality->cutoff_hz[i], &quality->noise_m[i],
                                err);
     return rc;
@@ -253,12 +298,15 @@ static swt_status fill_rigid_set(swt_landmark_set *set, const struct marker_set 
     swt_track track[RIGID_MARKERS];
     swt_vec3 shape[RIGID_MARKERS];
     size_t n = members_present(member, set, rigid);
+    bool gaps = false;
     swt_status rc;
 
-    if (n < 4)
-        return SWT_OK;
-    for (size_t m = 0; m < n; m++)
+    for (size_t m = 0; m < n; m++) {
         track[m] = track_of(set, (int)member[m]);
+        gaps = gaps || has_gap(set, member[m]);
+    }
+    if (n < 4 || !gaps)
+        return SWT_OK;
     rc = swt_gap_shape(shape, NULL, track, n, set->n_frames, err);
     if (rc == SWT_EDATA)
         return SWT_OK; /* never all seen at once: nothing to fill from */

@@ -2,6 +2,8 @@
 #include "kinematics/filter.h"
 
 #include <math.h>
+#include <stdbool.h>
+#include <stdlib.h>
 
 /* Of the highest trial: trials above count as the straight tail. */
 #define TAIL_FROM 0.45
@@ -43,36 +45,15 @@ static double between(const double *fc, const double *rms, int k, double level)
     return fc[k] * pow(fc[k + 1] / fc[k], part);
 }
 
-/** RMS residual of the trials [from, to). */
-static swt_status try_cutoffs(double *rms, size_t *used, const double *fc, int from, int to,
-                              const double *x, size_t n, size_t split, double rate_hz,
-                              swt_error *err)
+/** RMS residuals of the trials [from, SWT_FILTER_TRIALS) or of those below, series after series. */
+static swt_status try_cutoffs(double *rms, const double *fc, int from, int to,
+                              const double *const *series, size_t n_series, size_t n, size_t split,
+                              double rate_hz, swt_error *err)
 {
-    swt_status rc = swt_filter_residuals(rms + from, used, x, n, split, rate_hz, fc + from,
-                                         (size_t)(to - from), err);
+    size_t n_trials = (size_t)(to - from), used = 0;
+    swt_status rc = swt_filter_residuals(rms, &used, series, n_series, n, split, rate_hz, fc + from,
+                                         n_trials, err);
 
-    for (int k = from; rc == SWT_OK && k < to; k++)
-        rms[k] = *used ? sqrt(rms[k] / (double)*used) : nan("");
-    return rc;
-}
-
-swt_status swt_filter_residual_cutoff(double *cutoff_hz, double *noise_sd, const double *x,
-                                      size_t n, size_t split, double rate_hz, swt_error *err)
-{
-    double fc[SWT_FILTER_TRIALS], rms[SWT_FILTER_TRIALS], intercept;
-    swt_status rc;
-    size_t used = 0;
-    int tail = 0, lowest;
-
-    if (!(rate_hz > 0) || !isfinite(rate_hz))
-        return swt_fail(err, SWT_EARG,
-                        "residual analysis: the rate is %g Hz; expected a positive number",
-                        rate_hz);
-    choose_trials(fc, rate_hz);
-    while (fc[tail] < TAIL_FROM * fc[SWT_FILTER_TRIALS - 1])
-        tail++;
-    lowest = !cutoff_hz || tail < SWT_FILTER_TRIALS / 2 ? tail : SWT_FILTER_TRIALS / 2;
-    rc = try_cutoffs(rms, &used, fc, lowest, SWT_FILTER_TRIALS, x, n, split, rate_hz, err);
     if (rc != SWT_OK)
         return rc;
     if (used < 4 * SWT_FILTER_MIN_RUN)
@@ -80,27 +61,89 @@ swt_status swt_filter_residual_cutoff(double *cutoff_hz, double *noise_sd, const
             err, SWT_EDATA,
             "residual analysis: %zu samples in runs of %d or more; at least %d are needed", used,
             SWT_FILTER_MIN_RUN, 4 * SWT_FILTER_MIN_RUN);
-    intercept = tail_intercept(fc, rms, tail);
-    if (rms[SWT_FILTER_TRIALS - 1] <= TAIL_MUST_KEEP * rms[tail]) {
-        intercept = rms[SWT_FILTER_TRIALS - 1];
-        if (cutoff_hz)
-            *cutoff_hz = fc[SWT_FILTER_TRIALS - 1];
-    } else if (cutoff_hz) {
-        /* the highest cut-off at which the residual still reaches the noise: from above, and most
-         * often the upper half of the trials is enough */
-        int k = SWT_FILTER_TRIALS - 2;
-        while (k >= lowest && !(rms[k] >= intercept))
-            k--;
-        if (k < lowest) {
-            rc = try_cutoffs(rms, &used, fc, 0, lowest, x, n, split, rate_hz, err);
-            if (rc != SWT_OK)
-                return rc;
-            while (k >= 0 && !(rms[k] >= intercept))
-                k--;
-        }
-        *cutoff_hz = k >= 0 ? between(fc, rms, k, intercept) : fc[0];
-    }
+    for (size_t k = 0; k < n_series * n_trials; k++)
+        rms[k] = sqrt(rms[k] / (double)used);
+    return SWT_OK;
+}
+
+/** Trials, and the first that counts as the tail. */
+static swt_status begin(double fc[SWT_FILTER_TRIALS], int *tail, double rate_hz, swt_error *err)
+{
+    if (!(rate_hz > 0) || !isfinite(rate_hz))
+        return swt_fail(err, SWT_EARG,
+                        "residual analysis: the rate is %g Hz; expected a positive number",
+                        rate_hz);
+    choose_trials(fc, rate_hz);
+    *tail = 0;
+    while (fc[*tail] < TAIL_FROM * fc[SWT_FILTER_TRIALS - 1])
+        (*tail)++;
+    return SWT_OK;
+}
+
+/** Noise from the residuals of all trials; only the tail is read. *seen: it falls like noise. */
+static double noise_of(bool *seen, const double *fc, const double *rms, int tail)
+{
+    double last = rms[SWT_FILTER_TRIALS - 1];
+
+    *seen = !(last <= TAIL_MUST_KEEP * rms[tail]);
+    return *seen ? tail_intercept(fc, rms, tail) : last;
+}
+
+swt_status swt_filter_residual_noise(double *noise_sd, const double *const *series, size_t n_series,
+                                     size_t n, size_t split, double rate_hz, swt_error *err)
+{
+    double fc[SWT_FILTER_TRIALS], *rms;
+    bool seen;
+    int tail;
+    swt_status rc = begin(fc, &tail, rate_hz, err);
+    size_t n_tail = (size_t)(SWT_FILTER_TRIALS - tail);
+
+    if (rc != SWT_OK)
+        return rc;
+    rms = malloc((n_series * n_tail + SWT_FILTER_TRIALS) * sizeof *rms);
+    if (!rms)
+        return swt_fail(err, SWT_ENOMEM, "residual analysis: out of memory");
+    /* room before the first for the trials that noise_of does not read */
+    rc = try_cutoffs(rms + tail, fc, tail, SWT_FILTER_TRIALS, series, n_series, n, split, rate_hz,
+                     err);
+    for (size_t k = 0; rc == SWT_OK && k < n_series; k++)
+        noise_sd[k] = noise_of(&seen, fc, rms + k * n_tail, tail);
+    free(rms);
+    return rc;
+}
+
+swt_status swt_filter_residual_cutoff(double *cutoff_hz, double *noise_sd, const double *x,
+                                      size_t n, size_t split, double rate_hz, swt_error *err)
+{
+    double fc[SWT_FILTER_TRIALS], rms[SWT_FILTER_TRIALS], noise;
+    int tail, lowest, k = SWT_FILTER_TRIALS - 2;
+    bool seen;
+    swt_status rc = begin(fc, &tail, rate_hz, err);
+
+    if (rc != SWT_OK)
+        return rc;
+    lowest = tail < SWT_FILTER_TRIALS / 2 ? tail : SWT_FILTER_TRIALS / 2;
+    rc = try_cutoffs(rms + lowest, fc, lowest, SWT_FILTER_TRIALS, &x, 1, n, split, rate_hz, err);
+    if (rc != SWT_OK)
+        return rc;
+    noise = noise_of(&seen, fc, rms, tail);
     if (noise_sd)
-        *noise_sd = intercept;
+        *noise_sd = noise;
+    if (!seen) {
+        *cutoff_hz = fc[SWT_FILTER_TRIALS - 1];
+        return SWT_OK;
+    }
+    /* the highest cut-off at which the residual still reaches the noise: from above, and most often
+     * the upper half of the trials is enough */
+    while (k >= lowest && !(rms[k] >= noise))
+        k--;
+    if (k < lowest) {
+        rc = try_cutoffs(rms, fc, 0, lowest, &x, 1, n, split, rate_hz, err);
+        if (rc != SWT_OK)
+            return rc;
+        while (k >= 0 && !(rms[k] >= noise))
+            k--;
+    }
+    *cutoff_hz = k >= 0 ? between(fc, rms, k, noise) : fc[0];
     return SWT_OK;
 }
