@@ -63,6 +63,10 @@ int swt_cli_begin(swt_cli_line *line, const swt_cli_command *command, int argc, 
 /** Frees the texts among the option values and the line itself. */
 void swt_cli_end(swt_cli_line *line);
 
+/** Number of the word in a list that NULL ends; -1: not there. A word that was not given (NULL) is
+ *  the first one. */
+int swt_cli_find_word(const char *word, const char *const *list);
+
 /** Prints "swathe NAME: words" to stderr, returns `code`. */
 int swt_cli_fail(const swt_cli_command *command, int code, const char *format, ...)
     SWT_PRINTF(3, 4);

@@ -8,10 +8,11 @@
 
 int swt_cmd_report(const swt_cli_command *self, int argc, char **argv)
 {
-    char *name = NULL, *folder = NULL, *scripts = NULL;
+    char *name = NULL, *only = NULL, *folder = NULL, *scripts = NULL;
     const struct poptOption options[] = {
         {"output", 'o', POPT_ARG_STRING, &folder, 0, "folder for the pages (required)", "FOLDER"},
         SWT_CLI_CORRIDOR_NAME(name),
+        SWT_CLI_ONLY(only),
         {"keep-script", '\0', POPT_ARG_STRING, &scripts, 0, "keep the gnuplot scripts there",
          "FOLDER"},
         POPT_TABLEEND,
@@ -27,7 +28,7 @@ int swt_cmd_report(const swt_cli_command *self, int argc, char **argv)
     if (code == SWT_CLI_GO_ON)
         code = swt_cli_open_measured(&study, self, line.operand[0]);
     if (code == SWT_CLI_GO_ON)
-        code = swt_cli_assess_named_or_alone(&assessment, self, study, name);
+        code = swt_cli_assess_named_or_alone(&assessment, self, study, name, only);
     if (code == SWT_CLI_GO_ON) {
         const swt_report_options report = {.command = quoted, .keep_script = scripts};
         code = swt_cli_write_report(self, folder, study, assessment, &report);

@@ -18,8 +18,7 @@ typedef struct run_request {
     const char *folder, *group; /* group NULL: the default one, if there is one */
     const char *command_line;
     swt_batch batch;
-    swt_corridor_options corridor;
-    bool with_practice;
+    swt_assessment_options assessment; /* its group: as above */
     char study[4096], tables[4096], figures[4096], report[4096];
 } run_request;
 
@@ -39,12 +38,14 @@ static int assess_and_write(const swt_cli_command *self, const run_request *r,
                         : has_group(study, default_group) ? default_group
                                                           : NULL;
     const swt_report_options options = {.command = r->command_line};
+    swt_assessment_options request = r->assessment;
     swt_assessment *assessment = NULL;
     swt_error err = SWT_ERROR_INIT;
     int assessed, written, figures, pages;
 
     swt_progress_say(group ? "Building corridors" : "Gathering swings");
-    assessed = swt_cli_assess(&assessment, self, study, group, r->with_practice, &r->corridor);
+    request.group = group;
+    assessed = swt_cli_assess(&assessment, self, study, &request);
     swt_progress_say("Writing tables");
     written = swt_cli_write_tables(self, r->tables, study, group ? assessment : NULL, false);
     swt_progress_say(NULL);
@@ -53,7 +54,7 @@ static int assess_and_write(const swt_cli_command *self, const run_request *r,
     if (assessed != SWT_CLI_GO_ON)
         return written != SWT_EXIT_ALL_DONE ? written : assessed;
     if (group) {
-        swt_cli_print_corridors(assessment);
+        swt_cli_print_corridors(assessment, study);
         if (swt_cli_keep(r->study, SWT_CLI_CORRIDORS, assessment, true, &err) != SWT_OK)
             written = swt_cli_fail(self, SWT_EXIT_NO_OUTPUT, "%s", err.msg);
         swt_cli_print_players(assessment);
@@ -151,7 +152,7 @@ int swt_cmd_run(const swt_cli_command *self, int argc, char **argv)
     if (code == SWT_CLI_GO_ON)
         code = swt_cli_check_analysis(self, &request.batch.options);
     if (code == SWT_CLI_GO_ON)
-        code = swt_cli_check_corridor(&request.corridor, self, &corridor);
+        code = swt_cli_check_corridor(&request.assessment, self, &corridor);
     if (code == SWT_CLI_GO_ON)
         code = swt_cli_check_batch(&request.batch, self, &how);
     if (code == SWT_CLI_GO_ON) {
@@ -161,7 +162,6 @@ int swt_cmd_run(const swt_cli_command *self, int argc, char **argv)
         request.folder = folder;
         request.group = group;
         request.command_line = quoted;
-        request.with_practice = corridor.with_practice != 0;
         code = run(self, &request);
     }
     swt_cli_end(&line);

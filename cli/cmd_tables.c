@@ -7,11 +7,14 @@
 
 int swt_cmd_tables(const swt_cli_command *self, int argc, char **argv)
 {
-    char *folder = NULL, *name = NULL;
+    char *folder = NULL, *name = NULL, *only = NULL;
     int curves = 0;
     const struct poptOption options[] = {
         {"output", 'o', POPT_ARG_STRING, &folder, 0, "folder for the tables (required)", "FOLDER"},
         SWT_CLI_CORRIDOR_NAME(name),
+        {"only", '\0', POPT_ARG_STRING, &only, 0,
+         "the swings in departures.csv, scores.csv and score_parts.csv, by conditions on the sheet",
+         "CONDITIONS"},
         {"curves", '\0', POPT_ARG_NONE, &curves, 0,
          "curves too (curves.csv, travel.csv, transition.csv): long", NULL},
         POPT_TABLEEND,
@@ -26,7 +29,7 @@ int swt_cmd_tables(const swt_cli_command *self, int argc, char **argv)
     if (code == SWT_CLI_GO_ON)
         code = swt_cli_open_measured(&study, self, line.operand[0]);
     if (code == SWT_CLI_GO_ON)
-        code = swt_cli_assess_named_or_alone(&assessment, self, study, name);
+        code = swt_cli_assess_named_or_alone(&assessment, self, study, name, only);
     if (code == SWT_CLI_GO_ON)
         code = swt_cli_write_tables(self, folder, study,
                                     assessment->options.group ? assessment : NULL, curves != 0);

@@ -25,12 +25,24 @@ const swt_cli_command swt_cli_commands[] = {
      swt_cmd_measure},
     {"corridor", "STUDY", "Build the corridors that a reference group stays in",
      "Players are the sampling unit. Curves get a simultaneous band, scalar measures a tolerance\n"
-     "interval. They are stored in the study with the group and options that made them.",
+     "interval. They are stored in the study with the conditions and options that made them. The\n"
+     "reference is a group of the sheet, or the swings that meet conditions on its columns, or "
+     "both:\n"
+     "--reference tour --where 'handicap <= 2, shot = half'. Of the chosen swings those of the\n"
+     "commonest club and shot are taken.",
      swt_cmd_corridor},
     {"compare", "STUDY", "Find where the other swings leave the corridors, and what comes first",
-     "Prints the first departure of each player outside the reference group and stores all\n"
-     "departures in the study.",
+     "Prints the first departure of each player outside the reference group, how unusual the "
+     "whole\n"
+     "swing is, and stores all departures and scores in the study. With --only or --trace it "
+     "answers\n"
+     "and stores nothing.",
      swt_cmd_compare},
+    {"simulate", "", "Simulate how often a corridor of such a group keeps its word",
+     "For planning a reference group: draws groups of the size given, builds a corridor from each\n"
+     "as `swathe corridor` does, and counts how many swings of players who are not in the group lie\n"
+     "wholly inside. Takes some seconds to minutes.",
+     swt_cmd_simulate},
     {"report", "STUDY", "Write a page for each assessed player, with figures, and an index",
      "Every page is one file that opens from disk without a network. Without corridors in the\n"
      "study the swings are shown by themselves.",
@@ -47,8 +59,8 @@ const swt_cli_command swt_cli_commands[] = {
      "off; and where at that distance to put the camera so that the worst of it is least.",
      swt_cmd_camera},
     {"tables", "STUDY", "Write the study as CSV tables with a dictionary",
-     "Measures (long and wide), events, captures, findings; departures where the study holds\n"
-     "corridors; curves on request.",
+     "Measures (long and wide), events, captures, findings; departures and scores of whole swings\n"
+     "where the study holds corridors; curves on request.",
      swt_cmd_tables},
     {"export", "CAPTURE|STUDY", "Write a capture in another format, or a study as a BIDS dataset",
      "A capture becomes C3D (floating-point), CSV or a recording of the motion extension of BIDS,\n"

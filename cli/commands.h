@@ -16,6 +16,7 @@ int swt_cmd_figures(const swt_cli_command *self, int argc, char **argv);
 int swt_cmd_camera(const swt_cli_command *self, int argc, char **argv);
 int swt_cmd_tables(const swt_cli_command *self, int argc, char **argv);
 int swt_cmd_export(const swt_cli_command *self, int argc, char **argv);
+int swt_cmd_simulate(const swt_cli_command *self, int argc, char **argv);
 int swt_cmd_generate(const swt_cli_command *self, int argc, char **argv);
 int swt_cmd_verify(const swt_cli_command *self, int argc, char **argv);
 int swt_cmd_provenance(const swt_cli_command *self, int argc, char **argv);

@@ -13,14 +13,22 @@ SWT_MUST_USE swt_status swt_cli_keep(const char *study_path, const char *name,
                                      const swt_assessment *assessment, bool with_departures,
                                      swt_error *err);
 
+/** What stored corridors were built from and how. */
+typedef struct swt_kept_request {
+    swt_assessment_options options; /**< its texts are the two below                    */
+    char *group, *reference;
+} swt_kept_request;
+
 /**
- * Finds the group and the options of stored corridors. Building them again from the same study
- * gives the same numbers, so nothing else is needed to go on from them.
- * @param[out] group  heap text, the caller frees; NULL on failure
+ * Finds what made stored corridors. Building them again from the same study gives the same
+ * numbers, so nothing else is needed to go on from them.
+ * @param[out] out  ended by swt_kept_request_reset, also after a failure
  * @retval SWT_EARG   there are none of that name
+ * @retval SWT_EDATA  they are of measures that this version has not
  */
-SWT_MUST_USE swt_status swt_cli_find_kept(char **group, bool *with_practice,
-                                          swt_corridor_options *options, const swt_study *study,
+SWT_MUST_USE swt_status swt_cli_find_kept(swt_kept_request *out, const swt_study *study,
                                           const char *name, swt_error *err);
+
+void swt_kept_request_reset(swt_kept_request *request);
 
 #endif

@@ -174,3 +174,13 @@ char *swt_cli_quote(int argc, char **argv)
     text[used] = '\0';
     return text;
 }
+
+int swt_cli_find_word(const char *word, const char *const *list)
+{
+    if (!word)
+        return 0;
+    for (int i = 0; list[i]; i++)
+        if (strcmp(list[i], word) == 0)
+            return i;
+    return -1;
+}

@@ -1,6 +1,7 @@
 #include "cli/outputs.h"
 
 #include "io/report/departures_table.h"
+#include "io/report/scores_table.h"
 #include "io/study/tables.h"
 
 #include <stdio.h>
@@ -8,15 +9,21 @@
 int swt_cli_write_tables(const swt_cli_command *command, const char *folder, const swt_study *study,
                          const swt_assessment *assessment, bool with_curves)
 {
+    static const struct {
+        const char *name;
+        swt_status (*write)(const char *, const swt_study *, const swt_assessment *, swt_error *);
+    } table[] = {{"departures.csv", swt_departures_table_write},
+                 {"scores.csv", swt_scores_table_write},
+                 {"score_parts.csv", swt_score_parts_table_write}};
     char path[4096];
     swt_error err = SWT_ERROR_INIT;
     swt_status rc = swt_tables_write(folder, study, with_curves, &err);
 
-    if (rc == SWT_OK && assessment) {
-        if ((size_t)snprintf(path, sizeof path, "%s/departures.csv", folder) >= sizeof path)
+    for (size_t i = 0; rc == SWT_OK && assessment && i < sizeof table / sizeof *table; i++) {
+        if ((size_t)snprintf(path, sizeof path, "%s/%s", folder, table[i].name) >= sizeof path)
             rc = swt_fail(&err, SWT_EARG, "%s: path too long", folder);
         else
-            rc = swt_departures_table_write(path, study, assessment, &err);
+            rc = table[i].write(path, study, assessment, &err);
     }
     return rc == SWT_OK ? (int)SWT_EXIT_ALL_DONE
                         : swt_cli_fail(command, SWT_EXIT_NO_OUTPUT, "%s", err.msg);

@@ -3,6 +3,7 @@
 #include "comparison/array.h"
 #include "comparison/band.h"
 #include "comparison/limits.h"
+#include "comparison/order_band.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -158,7 +159,12 @@ swt_status swt_corridor_build(swt_corridor **out, const double *values, const in
         refuse(c);
     } else {
         set_spreads(c, &band);
-        rc = n_samples == 1 ? swt_limits_scalar(c, &band, &g, err) : build_band(c, &band, &g, err);
+        if (n_samples == 1)
+            rc = swt_limits_scalar(c, &band, &g, err);
+        else if (o->centre == SWT_CENTRE_MEDIAN)
+            rc = swt_order_band(c, &band, &g, err);
+        else
+            rc = build_band(c, &band, &g, err);
         if (rc != SWT_OK)
             goto done;
     }

@@ -22,6 +22,15 @@
  *  coverage of each corridor shows that on average, and a caution names it once it is more than two
  *  standard errors low. docs/coverage.md has the tables and the command that makes them.
  *
+ *  With medians (options.centre) nothing is taken as normal. centre(t) is the median of the
+ * players' medians, sd_total(t) the median distance of a swing from it, every player weighing the
+ * same, times 1.4826 (the MAD of Hampel 1974, JASA 69:383), and the multiplier is the rank coverage
+ * (n + 1) of the n players' largest deviations, each measured from what the other players make:
+ * conformal prediction, for curves as in Diquigiovanni, Fontana & Vantini 2022 (J Multivariate Anal
+ *  189:104879) and for several swings a player by weighing them as in Dunn, Wasserman & Ramdas 2023
+ *  (JASA 118:2491). Both papers from memory. Takes coverage / (1 - coverage) players, 19 for 95 %;
+ *  with fewer the largest deviation stands and the corridor says what it carries.
+ *
  *  Scalars: a tolerance interval that holds `coverage` of swings with `confidence` (ISO 16269-6,
  *  exact factor), with effective sizes for several swings per player (n as in Hoffman & Kringle
  *  2005, J Biopharm Stat 15:283; degrees of freedom from Graybill & Wang 1980, JASA 75:869);
@@ -40,18 +49,21 @@
 
 typedef enum swt_sides { SWT_TWO_SIDED = 0, SWT_UPPER_ONLY, SWT_LOWER_ONLY } swt_sides;
 
+typedef enum swt_centre { SWT_CENTRE_MEAN = 0, SWT_CENTRE_MEDIAN } swt_centre;
+
 typedef struct swt_corridor_options {
     double coverage;    /**< share of a new player's swings inside, in (0, 1)              */
     double confidence;  /**< of a scalar's tolerance interval, in (0, 1)                   */
     size_t n_resamples; /**< 200 or more                                                   */
     unsigned long seed; /**< same seed, same numbers, in any order and number of threads   */
     swt_sides sides;    /**< scalars only; curves are two-sided                            */
+    swt_centre centre;  /**< median: limits from order statistics throughout               */
 } swt_corridor_options;
 
 /** coverage .95, confidence .90 (ISO 16269-6 tabulates .90, .95, .99), 2000 resamples. */
 #define SWT_CORRIDOR_OPTIONS_INIT                                                                  \
     {                                                                                              \
-        .coverage = 0.95, .confidence = 0.90, .n_resamples = 2000, .seed = 1, .sides = 0           \
+        .coverage = 0.95, .confidence = 0.90, .n_resamples = 2000, .seed = 1                       \
     }
 
 typedef enum swt_corridor_state {
@@ -63,7 +75,7 @@ typedef enum swt_corridor_state {
 typedef enum swt_corridor_method {
     SWT_CORRIDOR_BAND = 0,  /**< simultaneous band, bootstrap of players   */
     SWT_CORRIDOR_TOLERANCE, /**< scalar: normal tolerance interval         */
-    SWT_CORRIDOR_ORDER      /**< scalar: order statistics                  */
+    SWT_CORRIDOR_ORDER      /**< order statistics                          */
 } swt_corridor_method;
 
 typedef struct swt_corridor {
@@ -125,7 +137,9 @@ double swt_corridor_ratio(const swt_corridor *corridor, size_t sample, double va
  * of the whole family is 1 - coverage. Measured on 5 to 20 independent curves: 93.1 to 94.5 % of
  * clean swings leave none of them for a stated 95 %. The measures keep their correlation, since
  * resample r draws the same player and swing weights in each measure. Refused corridors are passed
- * over.
+ * over. With medians the draws are the group's own swings, each against limits made without its
+ * player, and one new player in n + 1 counts as farther than all: with fewer than coverage /
+ * (1 - coverage) players the factor is infinite, so that nothing stands for the whole family.
  *
  * @param[out] factor         about 1 for one curve; >= what one measure needs
  * @param[out] false_alone    may be NULL: share of clean swings that leave at least one corridor

@@ -76,11 +76,14 @@ static void describe(swt_departure *d, const profile *p, size_t first, size_t la
     memset(d, 0, sizeof *d);
     d->measure = c->measure;
     d->direction = p->has_sides ? side(p, first) : 0;
-    d->first = d->peak = first;
+    d->first = d->peak = d->largest = first;
     d->last = last;
-    for (size_t t = first; t <= last; t++)
+    for (size_t t = first; t <= last; t++) {
         if (fabs(p->ratio[t]) > fabs(p->ratio[d->peak]))
             d->peak = t;
+        if (fabs(p->excess[t]) > fabs(p->excess[d->largest]))
+            d->largest = t;
+    }
     d->start =
         first > 0 && isfinite(p->ratio[first - 1]) ? crossing(p, first - 1, first) : (double)first;
     d->end =
@@ -91,6 +94,9 @@ static void describe(swt_departure *d, const profile *p, size_t first, size_t la
     d->peak_ratio = fabs(p->ratio[d->peak]);
     d->peak_within_sd = p->within[d->peak] > 0 ? d->peak_excess / p->within[d->peak] : nan("");
     d->peak_measurement_sd = c->measurement_sd > 0 ? d->peak_excess / c->measurement_sd : nan("");
+    d->largest_value = p->value[d->largest];
+    d->largest_excess = p->excess[d->largest];
+    d->largest_s = time_at(c->time_s, n, (double)d->largest);
     d->start_s = time_at(c->time_s, n, d->start);
     d->end_s = time_at(c->time_s, n, d->end);
     d->peak_s = time_at(c->time_s, n, (double)d->peak);
@@ -199,26 +205,4 @@ swt_status swt_departure_find_path(swt_departure **list, size_t *n, swt_departur
     rc = search(list, n, summary, &p, context, err);
     profile_reset(&p);
     return rc;
-}
-
-static int compare_start(const void *a, const void *b)
-{
-    const swt_departure *x = a, *y = b;
-    bool timed_x = isfinite(x->start_s), timed_y = isfinite(y->start_s);
-
-    if (timed_x != timed_y)
-        return timed_x ? -1 : 1;
-    if (timed_x && x->start_s < y->start_s)
-        return -1;
-    if (timed_x && x->start_s > y->start_s)
-        return 1;
-    if (x->measure != y->measure)
-        return x->measure < y->measure ? -1 : 1;
-    return (x->first > y->first) - (x->first < y->first);
-}
-
-void swt_departure_order(swt_departure *list, size_t n)
-{
-    if (n > 1)
-        qsort(list, n, sizeof *list, compare_start);
 }

@@ -1,4 +1,4 @@
-/** @file  Where a swing leaves its corridors: intervals, their order in time, what goes with what.
+/** @file  Where a swing leaves its corridors: intervals, persistence, what goes before what.
  *  Layer: comparison.
  *
  *  Order in time is all that these functions know. An earlier departure that often goes with a
@@ -25,8 +25,12 @@ typedef struct swt_departure {
     double peak_excess;    /**< beyond the edge, signed, unit of the measure                */
     double peak_ratio;     /**< |deviation from centre| / half-width there; > 1             */
     double peak_within_sd; /**< excess / within-player SD; NaN when that is not known       */
-    double peak_measurement_sd;    /**< excess / measurement SD; NaN when not given        */
-    double start_s, end_s, peak_s; /**< NaN when the caller gave no times                  */
+    double peak_measurement_sd; /**< excess / measurement SD; NaN when not given        */
+    /** Where it is farthest beyond the edge in the measure's own unit; the peak may lie where the
+     *  corridor is narrow. */
+    size_t largest;
+    double largest_value, largest_excess;
+    double start_s, end_s, peak_s, largest_s; /**< NaN when the caller gave no times      */
     bool stands_in_family; /**< peak_ratio > family factor: stands for all measures together */
 } swt_departure;
 
@@ -70,43 +74,42 @@ SWT_MUST_USE swt_status swt_departure_find_path(swt_departure **list, size_t *n,
                                                 const swt_departure_context *context,
                                                 swt_error *err);
 
-/** Orders departures of many measures in time, earliest start first (those without time last,
- *  then by measure and sample). */
-void swt_departure_order(swt_departure *list, size_t n);
-
-/** In how many of a player's swings the same measure departs to the same side in the same phase. */
+/** A departure as it shows over several swings of one player: same measure, same side. */
 typedef struct swt_persistence {
     size_t measure;
-    int direction, phase;
-    size_t n_departing; /**< swings with such a departure                                   */
-    size_t n_swings;    /**< swings in which the measure could be compared                  */
-    double median_peak_ratio;
-    double earliest_start_s; /**< NaN without times                                          */
-    bool stands_in_family;   /**< in at least one swing                                      */
+    int direction;                /**< +1 above, -1 below                                   */
+    size_t n_departing, n_swings; /**< swings with it; swings in which it could be compared */
+    size_t n_standing;            /**< swings in which it stands for the whole family       */
+    /* medians over the departing swings */
+    double start_s, end_s, largest_s; /**< NaN when not to be had */
+    double largest_value, largest_excess;
+    double peak_ratio;
+    size_t first, last, peak; /**< samples: the lower of the two middle ones */
 } swt_persistence;
 
 /**
- * @param[out] list      the caller frees; most persistent first, then earliest
- * @param[in]  chains    n_swings lists of departures, n_departures[i] each
- * @param[in]  compared  n_measures: in how many of the swings each measure was compared, or NULL
- *                       for all n_swings
- * @retval SWT_EARG  a departure's measure is not below n_measures
+ * Adds up one departure of each swing.
+ * @param[in] of_swing   n: the departure of a swing in one measure to one side; NULL: it has none
+ * @param     n_swings   swings in which the measure could be compared; copied
  */
-SWT_MUST_USE swt_status swt_departure_persistence(swt_persistence **list, size_t *n,
-                                                  const swt_departure *const *chains,
-                                                  const size_t *n_departures, size_t n_swings,
-                                                  const size_t *compared, size_t n_measures,
-                                                  swt_error *err);
+SWT_MUST_USE swt_status swt_departure_persistence(swt_persistence *out,
+                                                  const swt_departure *const *of_swing, size_t n,
+                                                  size_t n_swings, swt_error *err);
 
-/** One earlier departure seen from a later one. */
+/** Median of the finite values; NaN for none. Sorts `value`. */
+double swt_median(double *value, size_t n);
+
+/** One earlier departure seen from a later one, and what the reference swings show of the two. */
 typedef struct swt_trace_link {
-    size_t earlier;     /**< index in the ordered list                                   */
-    double lag_s;       /**< later start less earlier start, >= 0                        */
-    double correlation; /**< of the two deviations over the players' means in the
-                             reference group; NaN with fewer than 5 players              */
+    size_t earlier;     /**< index in the list                                           */
+    double lag_s;       /**< later start less earlier start, > 0                         */
+    double correlation; /**< of the two deviations at the peaks over the players' means;
+                             NaN with fewer than 5 players                               */
     size_t n_players;   /**< that the correlation rests on                               */
     size_t n_earlier;   /**< reference swings beyond 1 SD to the earlier one's side      */
     size_t n_both;      /**< of those, swings also beyond 1 SD to the later one's side   */
+    size_t n_in_order;  /**< of those, swings in which the earlier one's measure is beyond 1 SD
+                             before the later one's                                      */
     double base_rate;   /**< share of all reference swings beyond 1 SD to the later side */
 } swt_trace_link;
 
@@ -114,14 +117,17 @@ typedef struct swt_trace_link {
 typedef struct swt_reference_measure {
     const double *values;         /**< n_swings * corridor->n_samples                        */
     const swt_corridor *corridor; /**< built from them                                       */
+    double position; /**< of a scalar: where in the curves' samples it is settled            */
 } swt_reference_measure;
 
 /**
  * Traces a departure back: every departure that starts before it, earliest first, with its lag
- * and how often, in the reference swings, the two go together at the two peak samples.
+ * and how often, in the reference swings, the two go together and in that order. A reference swing
+ * counts for a measure when it is beyond 1 SD of one swing of a new player anywhere in the run of
+ * samples of the departure; swings seldom leave the corridor that they made.
  *
  * @param[out] links      the caller frees; NULL when nothing came before
- * @param[in]  list       departures of one swing, ordered by swt_departure_order
+ * @param[in]  list       departures of one swing or one player, in any order
  * @param      of         index of the departure asked about; must have a start time
  * @param[in]  reference  n_measures; departures index it by `measure`. An entry with NULL corridor
  *                        (a path, say) yields NaN and zero counts

@@ -323,10 +323,12 @@ static swt_status limits_order(swt_corridor *c, const swt_grouped *g, swt_error 
     free(list);
     apply_sides(&c->lower[0], &c->upper[0], c->options.sides);
     c->method = SWT_CORRIDOR_ORDER;
-    snprintf(text, sizeof text,
-             "Not normal (Shapiro-Wilk p = %.2g): limits are order statistics of %zu players.",
-             c->normality_p, c->n_players);
-    swt_add_reason(c->reason, sizeof c->reason, text);
+    if (c->options.centre == SWT_CENTRE_MEAN) {
+        snprintf(text, sizeof text,
+                 "Not normal (Shapiro-Wilk p = %.2g): limits are order statistics of %zu players.",
+                 c->normality_p, c->n_players);
+        swt_add_reason(c->reason, sizeof c->reason, text);
+    }
     if (c->confidence < c->options.confidence) {
         snprintf(text, sizeof text,
                  "They hold %g %% with confidence %.2f only; %g takes %zu players.",
@@ -368,7 +370,7 @@ swt_status swt_limits_scalar(swt_corridor *c, const swt_band *band, const swt_gr
     free(means);
     if (rc != SWT_OK)
         return rc;
-    if (c->normality_p < SWT_CORRIDOR_NORMALITY_P)
+    if (c->normality_p < SWT_CORRIDOR_NORMALITY_P || c->options.centre == SWT_CENTRE_MEDIAN)
         rc = limits_order(c, g, err);
     else
         rc = limits_tolerance(c, band, g, err);

@@ -6,124 +6,71 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* One departure of one swing, reduced to what persistence counts. */
-typedef struct occurrence {
-    size_t measure, swing;
-    int direction, phase;
-    double ratio, start_s;
-    bool stands;
-} occurrence;
-
-static int compare_occurrence(const void *a, const void *b)
+double swt_median(double *value, size_t n)
 {
-    const occurrence *x = a, *y = b;
+    size_t k = 0;
 
-    if (x->measure != y->measure)
-        return x->measure < y->measure ? -1 : 1;
-    if (x->phase != y->phase)
-        return x->phase < y->phase ? -1 : 1;
-    if (x->direction != y->direction)
-        return x->direction < y->direction ? -1 : 1;
-    if (x->swing != y->swing)
-        return x->swing < y->swing ? -1 : 1;
-    return (x->ratio < y->ratio) - (x->ratio > y->ratio); /* the largest of a swing first */
+    for (size_t i = 0; i < n; i++)
+        if (isfinite(value[i]))
+            value[k++] = value[i];
+    if (k == 0)
+        return nan("");
+    swt_sort(value, k);
+    return k % 2 ? value[k / 2] : (value[k / 2 - 1] + value[k / 2]) / 2;
 }
 
-static bool same_kind(const occurrence *x, const occurrence *y)
+/* The lower of the two middle values. Sorts. */
+static size_t middle_sample(double *value, size_t n)
 {
-    return x->measure == y->measure && x->phase == y->phase && x->direction == y->direction;
+    swt_sort(value, n);
+    return n > 0 ? (size_t)value[(n - 1) / 2] : 0;
 }
 
-static int compare_persistence(const void *a, const void *b)
+enum { START, END, LARGEST, VALUE, EXCESS, RATIO, FIRST, LAST, PEAK, FACTS };
+
+swt_status swt_departure_persistence(swt_persistence *out, const swt_departure *const *of_swing,
+                                     size_t n, size_t n_swings, swt_error *err)
 {
-    const swt_persistence *x = a, *y = b;
-    double share_x = (double)x->n_departing / (double)x->n_swings;
-    double share_y = (double)y->n_departing / (double)y->n_swings;
+    double *room = swt_doubles(n, FACTS), *fact[FACTS];
 
-    if (share_x < share_y || share_x > share_y)
-        return share_x > share_y ? -1 : 1;
-    if (x->earliest_start_s < y->earliest_start_s || x->earliest_start_s > y->earliest_start_s)
-        return x->earliest_start_s < y->earliest_start_s ? -1 : 1;
-    if (x->measure != y->measure)
-        return x->measure < y->measure ? -1 : 1;
-    if (x->phase != y->phase)
-        return x->phase < y->phase ? -1 : 1;
-    return (x->direction > y->direction) - (x->direction < y->direction);
-}
-
-/* Sums up occurrences all[0..n) of one kind; `peaks` is scratch for one ratio per swing. */
-static swt_persistence sum_up(const occurrence *all, size_t n, double *peaks)
-{
-    swt_persistence out = {.measure = all[0].measure,
-                           .direction = all[0].direction,
-                           .phase = all[0].phase,
-                           .earliest_start_s = nan("")};
-
+    *out = (swt_persistence){.n_swings = n_swings};
+    if (!room)
+        return swt_fail(err, SWT_ENOMEM, "no memory for %zu departures", n);
+    for (size_t f = 0; f < FACTS; f++)
+        fact[f] = room + f * n;
     for (size_t i = 0; i < n; i++) {
-        if (i == 0 || all[i].swing != all[i - 1].swing)
-            peaks[out.n_departing++] = all[i].ratio;
-        if (!(out.earliest_start_s <= all[i].start_s) && isfinite(all[i].start_s))
-            out.earliest_start_s = all[i].start_s;
-        out.stands_in_family = out.stands_in_family || all[i].stands;
+        const swt_departure *d = of_swing[i];
+        size_t k = out->n_departing;
+        if (!d)
+            continue;
+        out->measure = d->measure;
+        out->direction = d->direction;
+        fact[START][k] = d->start_s;
+        fact[END][k] = d->end_s;
+        fact[LARGEST][k] = d->largest_s;
+        fact[VALUE][k] = d->largest_value;
+        fact[EXCESS][k] = d->largest_excess;
+        fact[RATIO][k] = d->peak_ratio;
+        fact[FIRST][k] = (double)d->first;
+        fact[LAST][k] = (double)d->last;
+        fact[PEAK][k] = (double)d->peak;
+        out->n_standing += d->stands_in_family;
+        out->n_departing++;
     }
-    swt_sort(peaks, out.n_departing);
-    out.median_peak_ratio = (peaks[(out.n_departing - 1) / 2] + peaks[out.n_departing / 2]) / 2;
-    return out;
-}
-
-swt_status swt_departure_persistence(swt_persistence **list, size_t *n,
-                                     const swt_departure *const *chains, const size_t *n_departures,
-                                     size_t n_swings, const size_t *compared, size_t n_measures,
-                                     swt_error *err)
-{
-    size_t total = 0, filled = 0;
-    occurrence *all = NULL;
-    double *peaks = NULL;
-    swt_status rc = SWT_OK;
-
-    *list = NULL;
-    *n = 0;
-    for (size_t s = 0; s < n_swings; s++)
-        total += n_departures[s];
-    if (total == 0)
-        return SWT_OK;
-    all = calloc(total, sizeof *all);
-    peaks = swt_doubles(total, 1);
-    *list = calloc(total, sizeof **list);
-    if (!all || !peaks || !*list) {
-        rc = swt_fail(err, SWT_ENOMEM, "no memory for %zu departures", total);
-        goto done;
-    }
-    for (size_t s = 0; s < n_swings; s++)
-        for (size_t i = 0; i < n_departures[s]; i++) {
-            const swt_departure *d = &chains[s][i];
-            if (d->measure >= n_measures) {
-                rc = swt_fail(err, SWT_EARG, "departure of measure %zu among %zu measures",
-                              d->measure, n_measures);
-                goto done;
-            }
-            all[filled++] = (occurrence){d->measure,    s,          d->direction,       d->phase,
-                                         d->peak_ratio, d->start_s, d->stands_in_family};
-        }
-    qsort(all, total, sizeof *all, compare_occurrence);
-    for (size_t i = 0, next; i < total; i = next) {
-        next = i + 1;
-        while (next < total && same_kind(&all[i], &all[next]))
-            next++;
-        (*list)[*n] = sum_up(&all[i], next - i, peaks);
-        (*list)[*n].n_swings = compared ? compared[all[i].measure] : n_swings;
-        ++*n;
-    }
-    qsort(*list, *n, sizeof **list, compare_persistence);
-done:
-    free(all);
-    free(peaks);
-    if (rc != SWT_OK) {
-        free(*list);
-        *list = NULL;
-        *n = 0;
-    }
-    return rc;
+    n = out->n_departing;
+    out->start_s = swt_median(fact[START], n);
+    out->end_s = swt_median(fact[END], n);
+    out->largest_s = swt_median(fact[LARGEST], n);
+    out->largest_value = swt_median(fact[VALUE], n);
+    out->largest_excess = swt_median(fact[EXCESS], n);
+    out->peak_ratio = swt_median(fact[RATIO], n);
+    out->first = middle_sample(fact[FIRST], n);
+    out->last = middle_sample(fact[LAST], n);
+    out->peak = middle_sample(fact[PEAK], n);
+    if (out->last < out->first) /* medians of runs that lie apart */
+        out->last = out->first;
+    free(room);
+    return SWT_OK;
 }
 
 /* Deviation of each reference swing at a departure's peak, in SD of one swing of a new player. */
@@ -159,21 +106,54 @@ static void player_means(double *mx, double *my, const double *x, const double *
     }
 }
 
-static void count_together(swt_trace_link *link, const double *x, int side_x, const double *y,
-                           int side_y, size_t n_swings)
+/* Where in the curves' samples a reference swing is first beyond 1 SD to the departure's side,
+ * within the samples of the departure; NaN: nowhere. *seen: it has a value there. */
+static double first_beyond(bool *seen, const swt_departure *d, const swt_reference_measure *r,
+                           size_t swing)
+{
+    const swt_corridor *c = r->corridor;
+
+    *seen = false;
+    if (!c || !r->values || c->state == SWT_CORRIDOR_REFUSED)
+        return nan("");
+    for (size_t t = d->first; t <= d->last; t++) {
+        double z = (r->values[swing * c->n_samples + t] - c->centre[t]) / c->sd_total[t];
+        if (!isfinite(z))
+            continue;
+        *seen = true;
+        if (d->direction * z > 1)
+            return c->n_samples > 1 ? (double)t : r->position;
+    }
+    return nan("");
+}
+
+static void count_together(swt_trace_link *link, const swt_departure *x, const swt_departure *y,
+                           const swt_reference_measure *reference, size_t n_swings)
 {
     size_t seen = 0, later = 0;
 
     for (size_t s = 0; s < n_swings; s++) {
-        bool far_x = side_x * x[s] > 1, far_y = side_y * y[s] > 1;
-        if (!isfinite(x[s]) || !isfinite(y[s]))
+        bool seen_x, seen_y;
+        double at_x = first_beyond(&seen_x, x, &reference[x->measure], s);
+        double at_y = first_beyond(&seen_y, y, &reference[y->measure], s);
+        if (!seen_x || !seen_y)
             continue;
         seen++;
-        later += far_y;
-        link->n_earlier += far_x;
-        link->n_both += far_x && far_y;
+        later += isfinite(at_y) != 0;
+        link->n_earlier += isfinite(at_x) != 0;
+        link->n_both += isfinite(at_x) && isfinite(at_y);
+        link->n_in_order += at_x < at_y;
     }
     link->base_rate = seen > 0 ? (double)later / (double)seen : nan("");
+}
+
+static int compare_lag(const void *a, const void *b)
+{
+    const swt_trace_link *x = a, *y = b;
+
+    if (x->lag_s < y->lag_s || x->lag_s > y->lag_s)
+        return x->lag_s > y->lag_s ? -1 : 1;
+    return (x->earlier > y->earlier) - (x->earlier < y->earlier);
 }
 
 swt_status swt_departure_trace(swt_trace_link **links, size_t *n, const swt_departure *list,
@@ -218,9 +198,10 @@ swt_status swt_departure_trace(swt_trace_link **links, size_t *n, const swt_depa
         link->correlation = swt_correlation(&link->n_players, mx, my, n_players);
         if (link->n_players < SWT_CORRIDOR_LEAST_PLAYERS)
             link->correlation = nan("");
-        count_together(link, x, list[i].direction, y, list[of].direction, n_swings);
+        count_together(link, &list[i], &list[of], reference, n_swings);
         ++*n;
     }
+    qsort(*links, *n, sizeof **links, compare_lag);
 done:
     free(index);
     free(x);

@@ -24,6 +24,7 @@ static swt_status curve_corridor(swt_assessment *a, const swt_study *study, swt_
 {
     const swt_series_info *info = swt_series_describe(series);
     swt_compared *c = &a->compared[a->n_compared];
+    swt_corridor_options options = a->options.corridor;
     bool any = false;
     swt_status rc = swt_study_read_curves(study, series, a->reference, a->n_reference, curves, err);
 
@@ -31,8 +32,9 @@ static swt_status curve_corridor(swt_assessment *a, const swt_study *study, swt_
         any = isfinite(curves[i]);
     if (rc != SWT_OK || !any)
         return rc;
-    rc = swt_corridor_build(&c->corridor, curves, a->reference_player, a->n_reference, N,
-                            &a->options.corridor, err);
+    options.sides = SWT_TWO_SIDED; /* one-sided limits are for scalars */
+    rc = swt_corridor_build(&c->corridor, curves, a->reference_player, a->n_reference, N, &options,
+                            err);
     if (rc != SWT_OK) {
         swt_error_prefix(err, "corridor of %s", info->title);
         return rc;
@@ -82,8 +84,11 @@ static swt_status tube(swt_path_corridor **out, const swt_assessment *a, const s
 {
     double *x = calloc(a->n_reference * N, sizeof *x);
     double *y = calloc(a->n_reference * N, sizeof *y);
+    swt_corridor_options options = a->options.corridor;
     swt_status rc = SWT_OK;
 
+    options.sides = SWT_TWO_SIDED;
+    options.centre = SWT_CENTRE_MEAN; /* ranks have no order in a plane */
     if (!x || !y)
         rc = swt_fail(err, SWT_ENOMEM, "out of memory");
     if (rc == SWT_OK)
@@ -91,8 +96,8 @@ static swt_status tube(swt_path_corridor **out, const swt_assessment *a, const s
     if (rc == SWT_OK)
         rc = swt_study_read_curves(study, up, a->reference, a->n_reference, y, err);
     if (rc == SWT_OK)
-        rc = swt_path_corridor_build(out, x, y, a->reference_player, a->n_reference, N,
-                                     &a->options.corridor, err);
+        rc = swt_path_corridor_build(out, x, y, a->reference_player, a->n_reference, N, &options,
+                                     err);
     free(x);
     free(y);
     return rc;

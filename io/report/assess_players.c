@@ -6,31 +6,8 @@
 
 enum { N = SWT_CURVE_SAMPLES };
 
-/* Looks for the sample of a departure that is farthest beyond the edge in the measure's unit. */
-static swt_assessed_departure measure_largest(const swt_departure *found, const swt_corridor *c,
-                                              const double *curve, const double *time_s,
-                                              double position)
-{
-    swt_assessed_departure d = {.found = *found,
-                                .largest_excess = found->peak_excess,
-                                .largest_value = found->peak_value,
-                                .largest_s = found->peak_s,
-                                .position = position};
-
-    for (size_t i = found->first; i <= found->last; i++) {
-        double excess = curve[i] - (found->direction > 0 ? c->upper[i] : c->lower[i]);
-        if (fabs(excess) > fabs(d.largest_excess)) {
-            d.largest_excess = excess;
-            d.largest_value = curve[i];
-            d.largest_s = time_s[i];
-        }
-    }
-    return d;
-}
-
 static swt_status append(swt_assessed_swing *swing, const swt_departure *list, size_t n,
-                         const swt_corridor *corridor, const double *curve, const double *time_s,
-                         double scalar_position, swt_error *err)
+                         bool is_series, double scalar_position, swt_error *err)
 {
     swt_assessed_departure *more;
 
@@ -42,8 +19,7 @@ static swt_status append(swt_assessed_swing *swing, const swt_departure *list, s
     swing->departure = more;
     for (size_t i = 0; i < n; i++)
         more[swing->n_departures++] =
-            measure_largest(&list[i], corridor, curve, time_s,
-                            corridor->n_samples > 1 ? list[i].start : scalar_position);
+            (swt_assessed_departure){list[i], is_series ? list[i].start : scalar_position};
     return SWT_OK;
 }
 
@@ -103,13 +79,14 @@ static swt_status compare(swt_assessment *a, const swt_study *study, size_t comp
         moment_s = swt_event_after_takeaway(study, s->swing, swt_measure_row(c->index)->moment);
         position = event_position(swt_measure_row(c->index)->moment, time_s, moment_s);
         context.time_s = &moment_s;
+        context.measurement_sd = isfinite(m->sd) ? m->sd : 0;
         curve = &value;
     }
     rc = swt_departure_find(&list, &n, &summary, c->corridor, curve, &context, err);
     if (rc == SWT_OK) {
         s->was_compared[compared] = summary.n_compared > 0;
         s->unseen[compared] = unseen_phases(c->corridor, curve);
-        rc = append(s, list, n, c->corridor, curve, context.time_s, position, err);
+        rc = append(s, list, n, c->is_series, position, err);
     }
     free(list);
     return rc;
@@ -152,20 +129,18 @@ swt_status assess_swings(swt_assessment *a, const swt_study *study, swt_error *e
     return rc;
 }
 
-enum { START, END, LARGEST, VALUE, EXCESS, RATIO, POSITION, FACTS };
-
 /* The first departure of a swing in one measure to one side that is large enough to note; the first
  * at all where none is; NULL without any. */
-static const swt_assessed_departure *pick(const swt_assessed_swing *s,
-                                          const swt_player_departure *d, double least)
+static const swt_assessed_departure *pick(const swt_assessed_swing *s, size_t measure,
+                                          int direction, double least)
 {
     const swt_assessed_departure *first = NULL;
 
     for (size_t i = 0; i < s->n_departures; i++) {
         const swt_assessed_departure *x = &s->departure[i];
-        if (x->found.measure != d->compared || x->found.direction != d->direction)
+        if (x->found.measure != measure || x->found.direction != direction)
             continue;
-        if (fabs(x->largest_excess) >= least)
+        if (fabs(x->found.largest_excess) >= least)
             return x;
         if (!first)
             first = x;
@@ -173,48 +148,36 @@ static const swt_assessed_departure *pick(const swt_assessed_swing *s,
     return first;
 }
 
-/* The departures of a player's swings in one measure to one side, put together. */
-static void gather(swt_player_departure *d, const swt_assessment *a, const swt_assessed_player *p,
-                   double *room)
+/* The departures of a player's swings in one measure to one side, put together. `room`, `list`: one
+ * for each swing. */
+static swt_status gather(swt_player_departure *d, const swt_assessment *a,
+                         const swt_assessed_player *p, size_t measure, int direction,
+                         size_t n_compared, double *room, const swt_departure **list,
+                         swt_error *err)
 {
-    double least = a->options.least_excess[a->compared[d->compared].quantity];
-    double *fact[FACTS];
+    double least = a->options.least_excess[a->compared[measure].quantity];
     size_t n = 0;
+    swt_status rc;
 
-    for (size_t i = 0; i < FACTS; i++)
-        fact[i] = room + i * p->n_swings;
     for (size_t k = 0; k < p->n_swings; k++) {
-        const swt_assessed_departure *x = pick(&a->swing[p->first + k], d, least);
-        if (!x)
-            continue;
-        fact[START][n] = x->found.start_s;
-        fact[END][n] = x->found.end_s;
-        fact[LARGEST][n] = x->largest_s;
-        fact[VALUE][n] = x->largest_value;
-        fact[EXCESS][n] = x->largest_excess;
-        fact[RATIO][n] = x->found.peak_ratio;
-        fact[POSITION][n] = x->position;
-        d->n_standing += x->found.stands_in_family;
-        n++;
+        const swt_assessed_departure *x = pick(&a->swing[p->first + k], measure, direction, least);
+        list[k] = x ? &x->found : NULL;
+        if (x)
+            room[n++] = x->position;
     }
-    d->n_departing = n;
-    d->start_s = swt_median(fact[START], n);
-    d->end_s = swt_median(fact[END], n);
-    d->largest_s = swt_median(fact[LARGEST], n);
-    d->largest_value = swt_median(fact[VALUE], n);
-    d->largest_excess = swt_median(fact[EXCESS], n);
-    d->peak_ratio = swt_median(fact[RATIO], n);
-    d->position = swt_median(fact[POSITION], n);
-    d->matters = fabs(d->largest_excess) >= least;
+    rc = swt_departure_persistence(&d->over, list, p->n_swings, n_compared, err);
+    d->position = swt_median(room, n);
+    d->matters = fabs(d->over.largest_excess) >= least;
+    return rc;
 }
 
 static swt_certainty certainty_of(const swt_player_departure *d)
 {
     if (!d->matters)
         return SWT_NOTHING_DEPARTS;
-    if (2 * d->n_departing <= d->n_swings)
+    if (2 * d->over.n_departing <= d->over.n_swings)
         return SWT_SOME_SWINGS;
-    return 2 * d->n_standing > d->n_departing ? SWT_STANDS : SWT_MOST_SWINGS;
+    return 2 * d->over.n_standing > d->over.n_departing ? SWT_STANDS : SWT_MOST_SWINGS;
 }
 
 /* Most certain first; then in time, by half samples; then the larger. */
@@ -228,9 +191,9 @@ static int by_order(const void *left, const void *right)
         return cb - ca;
     if (ta != tb)
         return ta < tb ? -1 : 1;
-    if (a->peak_ratio != b->peak_ratio)
-        return a->peak_ratio > b->peak_ratio ? -1 : 1;
-    return (a->compared > b->compared) - (a->compared < b->compared);
+    if (a->over.peak_ratio != b->over.peak_ratio)
+        return a->over.peak_ratio > b->over.peak_ratio ? -1 : 1;
+    return (a->over.measure > b->over.measure) - (a->over.measure < b->over.measure);
 }
 
 /* How much of the family could be compared at all: nothing can be said about the rest. */
@@ -262,12 +225,13 @@ static void count_seen(const swt_assessment *a, swt_assessed_player *p)
 static swt_status assess_player(swt_assessment *a, const swt_study *study, swt_assessed_player *p,
                                 swt_error *err)
 {
-    double *room = calloc(FACTS * p->n_swings, sizeof *room);
+    double *room = calloc(p->n_swings + 1, sizeof *room);
+    const swt_departure **list = calloc(p->n_swings + 1, sizeof *list);
     bool any_compared = false;
     swt_status rc = SWT_OK;
 
     p->departure = calloc(2 * a->n_compared + 1, sizeof *p->departure);
-    if (!room || !p->departure)
+    if (!room || !list || !p->departure)
         rc = swt_fail(err, SWT_ENOMEM, "out of memory");
     for (int e = 0; rc == SWT_OK && e < SWT_EVENT_COUNT; e++) {
         for (size_t k = 0; k < p->n_swings; k++)
@@ -283,9 +247,9 @@ static swt_status assess_player(swt_assessment *a, const swt_study *study, swt_a
         any_compared = true;
         for (int side = 1; side >= -1; side -= 2) {
             swt_player_departure *d = &p->departure[p->n_departures];
-            *d = (swt_player_departure){.compared = i, .direction = side, .n_swings = n};
-            gather(d, a, p, room);
-            p->n_departures += d->n_departing > 0;
+            if (rc == SWT_OK)
+                rc = gather(d, a, p, i, side, n, room, list, err);
+            p->n_departures += rc == SWT_OK && d->over.n_departing > 0;
         }
     }
     if (rc == SWT_OK && p->n_departures > 0) {
@@ -300,6 +264,7 @@ static swt_status assess_player(swt_assessment *a, const swt_study *study, swt_a
     if (!any_compared)
         p->certainty = SWT_NOT_COMPARED;
     free(room);
+    free(list);
     return rc;
 }
 

@@ -2,6 +2,7 @@
 #include "base/capture.h"
 #include "io/report/assessment_parts.h"
 #include "io/report/text.h"
+#include "io/study/selection.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -53,26 +54,6 @@ double swt_event_after_takeaway(const swt_study *study, size_t swing, swt_event 
     return e->time_s - start->time_s;
 }
 
-static int by_value(const void *a, const void *b)
-{
-    double x = *(const double *)a, y = *(const double *)b;
-
-    return (x > y) - (x < y);
-}
-
-double swt_median(double *value, size_t n)
-{
-    size_t k = 0;
-
-    for (size_t i = 0; i < n; i++)
-        if (isfinite(value[i]))
-            value[k++] = value[i];
-    if (k == 0)
-        return nan("");
-    qsort(value, k, sizeof *value, by_value);
-    return k % 2 ? value[k / 2] : (value[k / 2 - 1] + value[k / 2]) / 2;
-}
-
 long swt_compared_find(const swt_assessment *a, bool is_series, size_t index)
 {
     for (size_t i = 0; i < a->n_compared; i++)
@@ -86,17 +67,21 @@ void swt_assessment_free(swt_assessment *a)
     if (!a)
         return;
     free((char *)a->options.group);
+    free((char *)a->options.reference);
+    free((char *)a->options.only);
     free(a->reference);
     free(a->reference_player);
     for (size_t i = 0; i < a->n_compared; i++)
         swt_corridor_free(a->compared[i].corridor);
     free(a->compared);
+    swt_score_model_free(a->scores);
     swt_path_corridor_free(a->hand_path);
     swt_path_corridor_free(a->hand_path_above);
     for (size_t i = 0; i < a->n_swings; i++) {
         free(a->swing[i].departure);
         free(a->swing[i].was_compared);
         free(a->swing[i].unseen);
+        free(a->swing[i].measure_share);
     }
     free(a->swing);
     for (size_t i = 0; i < a->n_players; i++)
@@ -105,44 +90,71 @@ void swt_assessment_free(swt_assessment *a)
     free(a);
 }
 
-static bool is_left_out(const swt_assessment *a, const swt_study *study, size_t swing)
+/* Who is reference, and who may be assessed. */
+typedef struct choice {
+    bool *reference, *assessed; /* n_swings */
+} choice;
+
+/* Marks the swings that a selection's text chooses; all of them without a text. */
+static swt_status choose(bool **chosen, const swt_study *study, const char *text, swt_error *err)
 {
-    return study->swing[swing].strike == SWT_PRACTICE && !a->options.with_practice;
+    swt_selection *selection = NULL;
+    size_t n;
+    swt_status rc = SWT_OK;
+
+    *chosen = calloc(study->n_swings + 1, sizeof **chosen);
+    if (!*chosen)
+        return swt_fail(err, SWT_ENOMEM, "out of memory");
+    for (size_t i = 0; i < study->n_swings; i++)
+        (*chosen)[i] = true;
+    if (text)
+        rc = swt_selection_parse(&selection, text, err);
+    if (selection)
+        rc = swt_selection_apply(*chosen, &n, selection, study, err);
+    swt_selection_free(selection);
+    return rc;
 }
 
-static bool in_group(const swt_study *study, size_t swing, const char *group)
+static swt_status make_choice(choice *c, swt_assessment *a, const swt_study *study, swt_error *err)
 {
-    return group && strcmp(study->swing[swing].group, group) == 0;
-}
+    size_t n = 0;
+    swt_status rc = choose(&c->reference, study, a->options.reference, err);
 
-static bool is_reference(const swt_assessment *a, const swt_study *study, size_t swing)
-{
-    return in_group(study, swing, a->options.group) && !is_left_out(a, study, swing);
-}
-
-/* "tour", "club", "" and 2 more */
-static swt_status no_such_group(const swt_study *study, const char *group, swt_error *err)
-{
-    char names[300] = "";
-    size_t used = 0, shown = 0;
-
-    for (size_t i = 0; i < study->n_swings && shown < 6; i++) {
-        bool seen = false;
-        if (in_group(study, i, group))
-            return swt_fail(err, SWT_EDATA, "all swings of the group \"%.60s\" are practice swings",
-                            group);
-        for (size_t j = 0; j < i && !seen; j++)
-            seen = in_group(study, j, study->swing[i].group);
-        if (seen || used + 40 > sizeof names)
-            continue;
-        used += (size_t)snprintf(names + used, sizeof names - used, "%s\"%.30s\"",
-                                 shown ? ", " : "", study->swing[i].group);
-        shown++;
+    if (rc == SWT_OK)
+        rc = choose(&c->assessed, study, a->options.only, err);
+    for (size_t i = 0; rc == SWT_OK && i < study->n_swings; i++) {
+        bool left_out = study->swing[i].strike == SWT_PRACTICE && !a->options.with_practice;
+        a->n_practice += left_out;
+        c->assessed[i] = c->assessed[i] && !left_out && !(c->reference[i] && a->options.reference);
+        c->reference[i] = c->reference[i] && !left_out && a->options.reference;
+        n += c->reference[i];
     }
-    return swt_fail(err, SWT_EDATA,
-                    "no swing of the study is in the group \"%.60s\", so there is no reference; "
-                    "its groups are: %s",
-                    group, shown ? names : "none, since it has no swings");
+    if (rc == SWT_OK && a->options.reference && n == 0)
+        rc = swt_fail(err, SWT_EDATA, "all swings of the group \"%.60s\" are practice swings",
+                      a->options.group);
+    return rc;
+}
+
+/* Names the reference: by the group's name, or by the conditions where these are all there is. */
+static swt_status name_reference(swt_assessment *a, const swt_assessment_options *options,
+                                 swt_error *err)
+{
+    char *group = NULL, *reference = NULL, *only = NULL;
+    swt_status rc = SWT_OK;
+
+    if (options->reference)
+        rc = swt_string_set(&reference, options->reference, err);
+    else if (options->group && !(reference = swt_selection_text("group", options->group, NULL)))
+        rc = swt_fail(err, SWT_ENOMEM, "out of memory");
+    if (rc == SWT_OK && reference)
+        rc = swt_string_set(&group, options->group ? options->group : reference, err);
+    if (rc == SWT_OK && options->only)
+        rc = swt_string_set(&only, options->only, err);
+    a->options = *options;
+    a->options.group = group;
+    a->options.reference = reference;
+    a->options.only = only;
+    return rc;
 }
 
 static bool same_club_and_shot(const swt_study_swing *a, const swt_study_swing *b)
@@ -151,17 +163,16 @@ static bool same_club_and_shot(const swt_study_swing *a, const swt_study_swing *
 }
 
 /* The club and shot that most of the group's swings have: the first of them in the sheet. */
-static void choose_kind(swt_assessment *a, const swt_study *study)
+static void choose_kind(swt_assessment *a, const swt_study *study, const bool *chosen)
 {
     size_t most = 0;
 
     for (size_t i = 0; i < study->n_swings; i++) {
         size_t n = 0;
-        if (!is_reference(a, study, i))
+        if (!chosen[i])
             continue;
         for (size_t j = 0; j < study->n_swings; j++)
-            n +=
-                is_reference(a, study, j) && same_club_and_shot(&study->swing[i], &study->swing[j]);
+            n += chosen[j] && same_club_and_shot(&study->swing[i], &study->swing[j]);
         if (n > most) {
             most = n;
             a->club = study->swing[i].club;
@@ -176,19 +187,17 @@ static bool is_reference_kind(const swt_assessment *a, const swt_study_swing *sw
 }
 
 /* Rows of the reference group, and a number for each of its players. */
-static swt_status find_reference(swt_assessment *a, const swt_study *study, swt_error *err)
+static swt_status find_reference(swt_assessment *a, const swt_study *study, const bool *chosen,
+                                 swt_error *err)
 {
-    const char *group = a->options.group;
-
     a->reference = calloc(study->n_swings + 1, sizeof *a->reference);
     a->reference_player = calloc(study->n_swings + 1, sizeof *a->reference_player);
     if (!a->reference || !a->reference_player)
         return swt_fail(err, SWT_ENOMEM, "out of memory");
-    choose_kind(a, study);
+    choose_kind(a, study, chosen);
     for (size_t i = 0; i < study->n_swings; i++) {
         int number = (int)a->n_reference_players;
-        a->n_practice += is_left_out(a, study, i);
-        if (!is_reference(a, study, i))
+        if (!chosen[i])
             continue;
         if (!is_reference_kind(a, &study->swing[i])) {
             a->n_reference_other++;
@@ -204,7 +213,7 @@ static swt_status find_reference(swt_assessment *a, const swt_study *study, swt_
         a->reference[a->n_reference] = i;
         a->reference_player[a->n_reference++] = number;
     }
-    return a->n_reference || !group ? SWT_OK : no_such_group(study, group, err);
+    return SWT_OK;
 }
 
 static bool same_player(const swt_study *study, size_t i, size_t j)
@@ -248,7 +257,8 @@ static void name_player(swt_assessment *a, const swt_study *study, swt_assessed_
 
 /* The other swings, gathered by player and kind, players in the order in which they first appear.
  */
-static swt_status find_assessed(swt_assessment *a, const swt_study *study, swt_error *err)
+static swt_status find_assessed(swt_assessment *a, const swt_study *study, const bool *chosen,
+                                swt_error *err)
 {
     size_t n = study->n_swings;
     bool *taken = calloc(n + 1, sizeof *taken);
@@ -260,7 +270,7 @@ static swt_status find_assessed(swt_assessment *a, const swt_study *study, swt_e
         return swt_fail(err, SWT_ENOMEM, "out of memory");
     }
     for (size_t i = 0; i < n; i++)
-        taken[i] = in_group(study, i, a->options.group) || is_left_out(a, study, i);
+        taken[i] = !chosen[i];
     for (size_t first = 0; first < n; first++) {
         bool fresh = !taken[first];
         for (size_t i = first; fresh && i < n; i++) { /* each kind of this player in turn */
@@ -298,6 +308,7 @@ swt_assessment swt_assessment_without_group(const swt_assessment *assessment)
     bare.n_compared = bare.n_family = 0;
     bare.n_reference = bare.n_reference_players = 0;
     bare.hand_path = bare.hand_path_above = NULL;
+    bare.scores = NULL;
     for (int e = 0; e < SWT_EVENT_COUNT; e++) {
         bare.group_facts.low_s[e] = bare.group_facts.middle_s[e] = nan("");
         bare.group_facts.high_s[e] = nan("");
@@ -311,21 +322,19 @@ swt_status swt_assessment_build(swt_assessment **out, const swt_study *study,
                                 const swt_assessment_options *options, swt_error *err)
 {
     swt_assessment *a = calloc(1, sizeof *a);
-    char *group = NULL;
+    choice chosen = {0};
     swt_status rc = SWT_OK;
 
     *out = NULL;
     if (!a)
         return swt_fail(err, SWT_ENOMEM, "out of memory");
-    a->options = *options;
-    a->options.group = NULL;
-    if (options->group)
-        rc = swt_string_set(&group, options->group, err);
-    a->options.group = group;
+    rc = name_reference(a, options, err);
     if (rc == SWT_OK)
-        rc = find_reference(a, study, err);
+        rc = make_choice(&chosen, a, study, err);
     if (rc == SWT_OK)
-        rc = find_assessed(a, study, err);
+        rc = find_reference(a, study, chosen.reference, err);
+    if (rc == SWT_OK)
+        rc = find_assessed(a, study, chosen.assessed, err);
     if (rc == SWT_OK)
         rc = assess_corridors(a, study, err);
     if (rc == SWT_OK)
@@ -334,6 +343,10 @@ swt_status swt_assessment_build(swt_assessment **out, const swt_study *study,
         rc = assess_swings(a, study, err);
     if (rc == SWT_OK)
         rc = assess_players(a, study, err);
+    if (rc == SWT_OK)
+        rc = assess_scores(a, study, err);
+    free(chosen.reference);
+    free(chosen.assessed);
     if (rc == SWT_OK)
         *out = a;
     else

@@ -12,14 +12,18 @@
 #include "comparison/corridor.h"
 #include "comparison/departure.h"
 #include "comparison/path_corridor.h"
+#include "comparison/score.h"
 #include "io/study/study.h"
 
 #include <stdbool.h>
 
 typedef struct swt_assessment_options {
-    const char
-        *group; /**< value of the sheet's group column; NULL: no reference, all are assessed */
-    bool with_practice; /**< practice swings too, in the reference and among the assessed     */
+    /** What the reference is called in words, and, without `reference`, the value of the sheet's
+     *  group column that it is; NULL: the conditions themselves. */
+    const char *group;
+    const char *reference; /**< swings that corridors are built from, as conditions (selection.h) */
+    const char *only;      /**< swings to assess, as conditions; NULL: all that are no reference */
+    bool with_practice;    /**< practice swings too, in the reference and among the assessed     */
     swt_corridor_options corridor; /**< coverage, confidence, resamples, seed                  */
     bool series[SWT_SERIES_COUNT]; /**< curves to compare                                      */
     /** A departure whose excess stays under this is listed but never led with: below what markers
@@ -43,11 +47,9 @@ typedef struct swt_compared {
     swt_corridor *corridor; /**< may be refused: see its state    */
 } swt_compared;
 
-/** A departure of one swing, and the sample at which it is largest in the measure's own unit (the
- *  sample of the largest ratio may lie where the corridor is narrow). */
+/** A departure of one swing, and its place in it. */
 typedef struct swt_assessed_departure {
     swt_departure found; /**< found.measure indexes compared[] */
-    double largest_excess, largest_value, largest_s;
     double position; /**< start in registered samples, 0 takeaway .. 100 finish: known even where
                           the takeaway, and with it every time after it, is not        */
 } swt_assessed_departure;
@@ -61,20 +63,16 @@ typedef struct swt_assessed_swing {
     unsigned char *unseen;
     size_t n_departures;
     swt_assessed_departure *departure;
+    swt_score score; /**< of the whole swing; NaN where there is none             */
+    /** Shares of rms^2 that add up to 1: by phase, last the scalars; by measure (n_compared). */
+    double phase_share[SWT_PHASES + 1], *measure_share;
 } swt_assessed_swing;
 
-/** A departure as it shows over a player's swings: same measure, same side. */
+/** A departure as it shows over a player's swings; each swing gives its first run on that side. */
 typedef struct swt_player_departure {
-    size_t compared;
-    int direction;                /**< +1 above, -1 below                                   */
-    size_t n_departing, n_swings; /**< swings with it; swings in which it could be compared */
-    size_t n_standing;            /**< swings in which it stands for the whole family       */
-    bool matters;                 /**< median excess reaches least_excess                   */
-    /* medians over the departing swings, of the first run on that side */
-    double start_s, end_s, largest_s;     /**< after takeaway; NaN when not to be had            */
-    double position;                      /**< of the start, in registered samples            */
-    double largest_value, largest_excess; /**< where it is largest in the measure's unit      */
-    double peak_ratio;                    /**< where it is largest in corridor half-widths    */
+    swt_persistence over; /**< over.measure indexes compared[]; times after takeaway    */
+    bool matters;         /**< median excess reaches least_excess                       */
+    double position;      /**< of the start, in registered samples: median              */
 } swt_player_departure;
 
 /** How sure the leading departure is. */
@@ -115,7 +113,8 @@ typedef struct swt_group_facts {
 } swt_group_facts;
 
 typedef struct swt_assessment {
-    swt_assessment_options options; /**< its group is the assessment's own copy */
+    /** Its texts are the assessment's own copies; group and reference NULL: no reference. */
+    swt_assessment_options options;
     size_t n_reference, n_reference_players;
     const char *club, *shot;  /**< of the reference swings, all alike; owned by the study */
     size_t n_reference_other; /**< swings of the group with another club or shot: left out */
@@ -126,6 +125,7 @@ typedef struct swt_assessment {
     swt_compared *compared;
     swt_path_corridor *hand_path;       /**< depth and height; NULL without a reference */
     swt_path_corridor *hand_path_above; /**< along and depth                */
+    swt_score_model *scores;            /**< NULL where the group carries none      */
     double family_factor;               /**< NaN when there is none                        */
     double false_alone;
     swt_group_facts group_facts;
@@ -140,13 +140,36 @@ typedef struct swt_assessment {
  * reference is the club and shot that most of the group's swings have, and sets of other clubs or
  * shots are shown without it.
  * @param[out] out  the caller frees; NULL on failure
- * Without a group (NULL) nothing is compared, and the report shows the swings by themselves.
- * @retval SWT_EDATA  no swing has that group: the message names the groups there are
+ * Without a group and a reference (NULL) nothing is compared, and the report shows the swings by
+ * themselves.
+ * @retval SWT_EARG, SWT_EDATA  as swt_selection_parse and swt_selection_apply
  */
 SWT_MUST_USE swt_status swt_assessment_build(swt_assessment **out, const swt_study *study,
                                              const swt_assessment_options *options, swt_error *err);
 
 void swt_assessment_free(swt_assessment *assessment);
+
+/** What came before one departure of a player's, earliest first. */
+typedef struct swt_assessed_trace {
+    const swt_player_departure *from; /**< the one asked about; NULL: the player has none   */
+    size_t n_list;
+    swt_departure *list; /**< from, and the departures of most swings that matter           */
+    size_t n;
+    swt_trace_link *link; /**< link[i].earlier indexes list                                 */
+} swt_assessed_trace;
+
+/**
+ * Traces a player's departure in compared[measure] back: the one that is on at the event, or the
+ * largest when `event` is negative.
+ * @param[out] out  ended by swt_assessed_trace_reset
+ */
+SWT_MUST_USE swt_status swt_assessment_trace(swt_assessed_trace *out,
+                                             const swt_assessment *assessment,
+                                             const swt_study *study,
+                                             const swt_assessed_player *player, size_t measure,
+                                             int event, swt_error *err);
+
+void swt_assessed_trace_reset(swt_assessed_trace *trace);
 
 /** A view of the assessment without its group, for sets that it can't be compared with. Owns
  *  nothing; lives no longer than the assessment. */
@@ -159,9 +182,6 @@ double swt_registered_at(const double time_s[SWT_CURVE_SAMPLES],
 
 /** Event time after takeaway of a swing of the study; NaN when either is absent. */
 double swt_event_after_takeaway(const swt_study *study, size_t swing, swt_event event);
-
-/** Median; NaN values are passed over; NaN for none. Sorts `value`. */
-double swt_median(double *value, size_t n);
 
 /** Index among compared[] of a series or of a measure's row; -1 when it is not compared. */
 long swt_compared_find(const swt_assessment *assessment, bool is_series, size_t index);

@@ -16,4 +16,20 @@ SWT_MUST_USE swt_status assess_swings(swt_assessment *a, const swt_study *study,
 /** What they add up to for every player. */
 SWT_MUST_USE swt_status assess_players(swt_assessment *a, const swt_study *study, swt_error *err);
 
+/** Scores of every assessed swing. */
+SWT_MUST_USE swt_status assess_scores(swt_assessment *a, const swt_study *study, swt_error *err);
+
+/** Values of every measure of the family, one block for each: n swings * its samples. */
+typedef struct assess_values {
+    double **of; /**< n; NULL outside the family */
+    size_t n;    /**< measures compared          */
+} assess_values;
+
+/** Reads them of the swings listed; ended by assess_values_reset, also after a failure. */
+SWT_MUST_USE swt_status assess_values_read(assess_values *v, const swt_assessment *a,
+                                           const swt_study *study, const size_t *swing, size_t n,
+                                           swt_error *err);
+
+void assess_values_reset(assess_values *v);
+
 #endif

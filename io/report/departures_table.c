@@ -13,6 +13,16 @@ const char *swt_compared_name(const swt_compared *compared)
                                : swt_measure_row(compared->index)->name;
 }
 
+bool swt_compared_is_known(const char *name, bool is_series)
+{
+    if (!is_series)
+        return swt_measure_find(name) >= 0;
+    for (int s = 0; s < SWT_SERIES_COUNT; s++)
+        if (strcmp(swt_series_describe((swt_series)s)->name, name) == 0)
+            return true;
+    return false;
+}
+
 static void put_text(FILE *stream, const char *text)
 {
     csv_fwrite(stream, text, strlen(text));
@@ -44,10 +54,12 @@ static void put_row(FILE *stream, const swt_study *study, const swt_assessment *
     put_text(stream, d->direction > 0 ? "above" : "below");
     put_number(stream, d->start_s, ",");
     put_number(stream, d->end_s, ",");
-    put_number(stream, departure->largest_s, ",");
-    put_number(stream, departure->largest_value * unit->shown_per_si, ",");
-    put_number(stream, departure->largest_excess * unit->shown_per_si, ",");
+    put_number(stream, d->largest_s, ",");
+    put_number(stream, d->largest_value * unit->shown_per_si, ",");
+    put_number(stream, d->largest_excess * unit->shown_per_si, ",");
     put_number(stream, d->peak_ratio, ",");
+    put_number(stream, d->peak_within_sd, ",");
+    put_number(stream, d->peak_measurement_sd, ",");
     fputs(d->stands_in_family ? "yes\n" : "no\n", stream);
 }
 
@@ -61,7 +73,7 @@ swt_status swt_departures_table_write(const char *path, const swt_study *study,
         return rc;
     fputs("swing,file,swing_in_file,player,session,name,unit,side,start_s,end_s,largest_s,largest_"
           "value,"
-          "largest_excess,peak_ratio,stands_for_all\n",
+          "largest_excess,peak_ratio,excess_in_within_sd,excess_in_uncertainty,stands_for_all\n",
           draft.stream);
     for (size_t i = 0; i < assessment->n_swings; i++)
         for (size_t k = 0; k < assessment->swing[i].n_departures; k++)

@@ -22,11 +22,11 @@ static int by_departure(const void *left, const void *right)
         return (int)b->certainty - (int)a->certainty;
     if (a->n_departures) {
         ta = floor(2 * a->departure->position);
-        ra = a->departure->peak_ratio;
+        ra = a->departure->over.peak_ratio;
     }
     if (b->n_departures) {
         tb = floor(2 * b->departure->position);
-        rb = b->departure->peak_ratio;
+        rb = b->departure->over.peak_ratio;
     }
     if (ta != tb)
         return ta < tb ? -1 : 1;
@@ -59,11 +59,11 @@ static void add_largest(swt_text *page, const swt_assessment *a, const swt_asses
     swt_text words = {0};
 
     for (size_t i = 1; i < p->n_chain; i++)
-        if (p->departure[i].peak_ratio > most->peak_ratio)
+        if (p->departure[i].peak_ratio > most->over.peak_ratio)
             most = &p->departure[i];
     page_clause(&words, a, most);
-    swt_text_add(page, "</td><td data-v=\"%.4f\">%.1f half-widths: ", most->peak_ratio,
-                 most->peak_ratio);
+    swt_text_add(page, "</td><td data-v=\"%.4f\">%.1f half-widths: ", most->over.peak_ratio,
+                 most->over.peak_ratio);
     swt_html_text(page, words.bytes ? words.bytes : "");
     swt_text_add(page, "</td>");
     swt_text_reset(&words);
@@ -87,17 +87,17 @@ static void add_player(swt_text *page, const swt_study *study, const swt_assessm
     if (p->certainty > SWT_NOT_COMPARED) {
         const swt_player_departure *d = &p->departure[0];
         swt_text_add(page, "<td data-v=\"%.4f\">", d->position);
-        if (isfinite(d->start_s) && d->start_s < 0.005)
+        if (isfinite(d->over.start_s) && d->over.start_s < 0.005)
             swt_html_text(page, "at takeaway");
-        else if (isfinite(d->start_s))
-            swt_text_add(page, "%.2f s, %s", d->start_s,
-                         swt_words_moment(text, sizeof text, p->event_s, d->start_s));
+        else if (isfinite(d->over.start_s))
+            swt_text_add(page, "%.2f s, %s", d->over.start_s,
+                         swt_words_moment(text, sizeof text, p->event_s, d->over.start_s));
         else
             swt_html_text(page, swt_words_phase(text, sizeof text, d->position));
         add_largest(page, a, p);
         swt_text_add(page, "<td data-v=\"%.4f\">%s</td><td>%s</td></tr>\n",
-                     (double)d->n_departing / (double)d->n_swings,
-                     swt_words_swings(text, sizeof text, d->n_departing, d->n_swings),
+                     (double)d->over.n_departing / (double)d->over.n_swings,
+                     swt_words_swings(text, sizeof text, d->over.n_departing, d->over.n_swings),
                      certainty_words(p->certainty));
     } else {
         swt_text_add(page, "<td></td><td></td><td>%zu %s</td><td>%s</td></tr>\n", p->n_swings,

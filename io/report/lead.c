@@ -10,12 +10,12 @@
 static void add_clause(swt_text *out, const swt_assessment *a, const swt_player_departure *d,
                        const char *beside)
 {
-    const swt_compared *c = &a->compared[d->compared];
+    const swt_compared *c = &a->compared[d->over.measure];
     char value[48];
 
     if (c->is_series) {
         const swt_series_words *w = swt_series_describe_in_words((swt_series)c->index);
-        const char *words = d->direction > 0 ? w->more : w->less;
+        const char *words = d->over.direction > 0 ? w->more : w->less;
         size_t length = strlen(words);
         swt_text_add(out, "%s %.*s%s%s%s", w->subject,
                      (int)(words[length - 1] == ',' ? length - 1 : length), words,
@@ -23,8 +23,8 @@ static void add_clause(swt_text *out, const swt_assessment *a, const swt_player_
     } else {
         const swt_measure *m = swt_measure_row(c->index);
         swt_text_add(out, "%s is %s (%s%s%s)", m->title,
-                     swt_words_value(value, sizeof value, m->quantity, d->largest_value),
-                     d->direction > 0 ? m->more : m->less, *beside ? "; " : "", beside);
+                     swt_words_value(value, sizeof value, m->quantity, d->over.largest_value),
+                     d->over.direction > 0 ? m->more : m->less, *beside ? "; " : "", beside);
     }
 }
 
@@ -37,51 +37,52 @@ static void add_when(swt_text *out, const swt_assessed_player *p, const swt_play
 {
     char moment[160];
 
-    if (!isfinite(d->start_s))
+    if (!isfinite(d->over.start_s))
         swt_text_add(out, ", from a moment %s",
                      swt_words_phase(moment, sizeof moment, d->position));
-    else if (d->start_s < 0.005)
+    else if (d->over.start_s < 0.005)
         swt_text_add(out, ", already at takeaway");
     else
-        swt_text_add(out, ", from %.2f s after takeaway (%s)", d->start_s,
-                     swt_words_moment(moment, sizeof moment, p->event_s, d->start_s));
+        swt_text_add(out, ", from %.2f s after takeaway (%s)", d->over.start_s,
+                     swt_words_moment(moment, sizeof moment, p->event_s, d->over.start_s));
 }
 
 static void add_first(swt_text *out, const swt_assessment *a, const swt_assessed_player *p,
                       const swt_player_departure *d)
 {
-    const swt_compared *c = &a->compared[d->compared];
+    const swt_compared *c = &a->compared[d->over.measure];
     char words[160], low[48], high[48];
 
     if (c->is_series) {
         const swt_series_words *w = swt_series_describe_in_words((swt_series)c->index);
         swt_text_add(out, "%s %s than in the group's corridor, by up to %s", w->subject,
-                     d->direction > 0 ? w->more : w->less,
-                     swt_words_amount(words, sizeof words, c->quantity, d->largest_excess));
+                     d->over.direction > 0 ? w->more : w->less,
+                     swt_words_amount(words, sizeof words, c->quantity, d->over.largest_excess));
         add_when(out, p, d);
     } else {
         const swt_measure *m = swt_measure_row(c->index);
         swt_text_add(out, "%s is %s, %s the group's %s to %s (%s)", m->title,
-                     swt_words_value(words, sizeof words, m->quantity, d->largest_value),
-                     d->direction > 0 ? "above" : "below",
+                     swt_words_value(words, sizeof words, m->quantity, d->over.largest_value),
+                     d->over.direction > 0 ? "above" : "below",
                      swt_words_number(low, sizeof low, m->quantity, c->corridor->lower[0]),
                      swt_words_value(high, sizeof high, m->quantity, c->corridor->upper[0]),
-                     d->direction > 0 ? m->more : m->less);
-        if (isfinite(d->start_s))
-            swt_text_add(out, ", settled %.2f s after takeaway", d->start_s);
+                     d->over.direction > 0 ? m->more : m->less);
+        if (isfinite(d->over.start_s))
+            swt_text_add(out, ", settled %.2f s after takeaway", d->over.start_s);
     }
-    swt_text_add(out, ", %s.", swt_words_swings(words, sizeof words, d->n_departing, d->n_swings));
+    swt_text_add(out, ", %s.",
+                 swt_words_swings(words, sizeof words, d->over.n_departing, d->over.n_swings));
 }
 
 /* How much a departure tells: its size, and the hands before all else, since their path is what
  * the coach sees. */
 static double weight(const swt_assessment *a, const swt_player_departure *d)
 {
-    const swt_compared *c = &a->compared[d->compared];
+    const swt_compared *c = &a->compared[d->over.measure];
     bool hands =
         c->is_series && (c->index == SWT_SERIES_HAND_DEPTH || c->index == SWT_SERIES_HAND_HEIGHT);
 
-    return hands ? HUGE_VAL : d->peak_ratio;
+    return hands ? HUGE_VAL : d->over.peak_ratio;
 }
 
 /* What came after it: of the departures that most swings show, the largest few, in time. */
@@ -95,10 +96,10 @@ static void add_followers(swt_text *out, const swt_assessment *a, const swt_asse
     for (size_t i = 1; i < p->n_chain; i++) {
         const swt_player_departure *d = &p->departure[i];
         size_t at = n;
-        if (d->compared == first->compared || d->position < first->position)
+        if (d->over.measure == first->over.measure || d->position < first->position)
             continue;
         for (size_t k = 0; k < n; k++)
-            if (pick[k]->compared == d->compared)
+            if (pick[k]->over.measure == d->over.measure)
                 at = MOST + 1;
         if (at > MOST)
             continue;
@@ -118,15 +119,15 @@ static void add_followers(swt_text *out, const swt_assessment *a, const swt_asse
             pick[k - 1] = move;
         }
     for (size_t k = 0; k < n; k++) {
-        if (!isfinite(pick[k]->start_s))
+        if (!isfinite(pick[k]->over.start_s))
             snprintf(beside, sizeof beside, "%s",
                      swt_words_phase(phase, sizeof phase, pick[k]->position));
-        else if (pick[k]->start_s < 0.005)
+        else if (pick[k]->over.start_s < 0.005)
             snprintf(beside, sizeof beside, "also at takeaway");
         else
             snprintf(beside, sizeof beside, "%s %.2f s",
-                     a->compared[pick[k]->compared].is_series ? "from" : "settled at",
-                     pick[k]->start_s);
+                     a->compared[pick[k]->over.measure].is_series ? "from" : "settled at",
+                     pick[k]->over.start_s);
         swt_text_add(out, k == 0 ? " Then " : k + 1 == n ? " and " : ", ");
         add_clause(out, a, pick[k], beside);
     }
@@ -234,10 +235,10 @@ void swt_report_lead_short(swt_text *out, const swt_assessment *a, const swt_ass
         return;
     }
     page_clause(out, a, d);
-    if (a->compared[d->compared].is_series)
+    if (a->compared[d->over.measure].is_series)
         swt_text_add(out, ", by up to %s",
-                     swt_words_amount(words, sizeof words, a->compared[d->compared].quantity,
-                                      d->largest_excess));
+                     swt_words_amount(words, sizeof words, a->compared[d->over.measure].quantity,
+                                      d->over.largest_excess));
     if (much_unseen(a, p))
         swt_text_add(out, "; only %zu of %zu measures could be compared throughout",
                      p->n_throughout, a->n_family);

@@ -30,27 +30,27 @@ void page_departure_table(swt_text *page, const swt_assessment *a, const swt_ass
                          "wide", columns, sizeof columns / sizeof *columns);
     for (size_t i = 0; i < p->n_departures; i++) {
         const swt_player_departure *d = &p->departure[i];
-        const swt_compared *c = &a->compared[d->compared];
+        const swt_compared *c = &a->compared[d->over.measure];
         swt_text clause = {0};
         page_clause(&clause, a, d);
         swt_text_add(page, "<tr><th scope=\"row\">");
         swt_html_text(page, clause.bytes ? clause.bytes : "");
         swt_text_add(page, "</th><td data-v=\"%.4f\">", d->position);
         swt_text_reset(&clause);
-        swt_html_text(page, isfinite(d->start_s)
-                                ? swt_words_moment(words, sizeof words, p->event_s, d->start_s)
+        swt_html_text(page, isfinite(d->over.start_s)
+                                ? swt_words_moment(words, sizeof words, p->event_s, d->over.start_s)
                                 : swt_words_phase(words, sizeof words, d->position));
         swt_text_add(page, "</td>");
-        add_cell(page, swt_words_number(words, sizeof words, SWT_TIME, d->start_s));
-        add_cell(page, swt_words_amount(words, sizeof words, c->quantity, d->largest_excess));
-        snprintf(words, sizeof words, "%.1f", d->peak_ratio);
+        add_cell(page, swt_words_number(words, sizeof words, SWT_TIME, d->over.start_s));
+        add_cell(page, swt_words_amount(words, sizeof words, c->quantity, d->over.largest_excess));
+        snprintf(words, sizeof words, "%.1f", d->over.peak_ratio);
         add_cell(page, words);
-        swt_text_add(page, "<td class=\"n\">%zu of %zu</td><td>%s</td></tr>\n", d->n_departing,
-                     d->n_swings,
-                     !d->matters                          ? "too small to note"
-                     : 2 * d->n_standing > d->n_departing ? "yes"
-                     : d->n_standing > 0                  ? "in some swings"
-                                                          : "no");
+        swt_text_add(page, "<td class=\"n\">%zu of %zu</td><td>%s</td></tr>\n", d->over.n_departing,
+                     d->over.n_swings,
+                     !d->matters                                    ? "too small to note"
+                     : 2 * d->over.n_standing > d->over.n_departing ? "yes"
+                     : d->over.n_standing > 0                       ? "in some swings"
+                                                                    : "no");
     }
     swt_html_table_end(page);
     swt_html_paragraph(page, "soft",

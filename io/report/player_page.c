@@ -78,7 +78,7 @@ static void add_doubts(swt_text *page, const swt_study *study, const swt_assessm
                        const swt_assessed_player *p)
 {
     const swt_compared *c =
-        p->certainty > SWT_NOT_COMPARED ? &a->compared[p->departure[0].compared] : NULL;
+        p->certainty > SWT_NOT_COMPARED ? &a->compared[p->departure[0].over.measure] : NULL;
     swt_verdict worst = swt_usable();
     char reason[200], line[400];
 
@@ -125,11 +125,11 @@ static void add_lead(swt_text *page, const swt_assessment *a, const swt_assessed
                            "One swing shows what happened once; it cannot show what is usual for "
                            "this player. Record at least three.");
     if (p->certainty > SWT_NOT_COMPARED && a->n_compared > 0 &&
-        a->compared[p->n_departures ? p->departure[0].compared : 0].corridor->state ==
+        a->compared[p->n_departures ? p->departure[0].over.measure : 0].corridor->state ==
             SWT_CORRIDOR_LIMITED)
         swt_html_paragraph(
             page, NULL,
-            a->compared[p->n_departures ? p->departure[0].compared : 0].corridor->reason);
+            a->compared[p->n_departures ? p->departure[0].over.measure : 0].corridor->reason);
     if (p->certainty == SWT_NOT_COMPARED && a->n_compared > 0 && a->n_family == 0)
         swt_html_paragraph(page, NULL, a->compared[0].corridor->reason);
 }

@@ -61,7 +61,7 @@ static size_t choose_curves(swt_series out[CURVES_SHOWN], const swt_assessment *
     size_t n = 0;
 
     for (size_t i = 0; i < p->n_departures; i++) {
-        const swt_compared *c = &a->compared[p->departure[i].compared];
+        const swt_compared *c = &a->compared[p->departure[i].over.measure];
         if (c->is_series && p->departure[i].matters)
             choose(out, &n, (swt_series)c->index);
     }
@@ -135,8 +135,8 @@ static swt_status add_curves(picture_job *job, player_data *d, swt_error *err)
 static bool timing_tells(const swt_assessment *a, const swt_assessed_player *p)
 {
     for (size_t i = 0; i < p->n_chain; i++)
-        if (!a->compared[p->departure[i].compared].is_series &&
-            a->compared[p->departure[i].compared].quantity != SWT_LENGTH)
+        if (!a->compared[p->departure[i].over.measure].is_series &&
+            a->compared[p->departure[i].over.measure].quantity != SWT_LENGTH)
             return true;
     return false;
 }

@@ -2,6 +2,8 @@
 
 #include <string.h>
 
+_Static_assert(SWT_PHASES == 4, "a column for the share of each phase");
+
 /* `source` says in which struct of the row the field is: the row itself, or the corridor that it
  * points to. */
 enum { IN_ROW = SWT_FROM_ROW, IN_CORRIDOR = SWT_FROM_EVENT };
@@ -15,6 +17,8 @@ enum { IN_ROW = SWT_FROM_ROW, IN_CORRIDOR = SWT_FROM_EVENT };
 #define CORRIDOR(field) offsetof(swt_corridor, field)
 #define PATH(field) offsetof(swt_path_corridor, field)
 #define ROW(field) offsetof(swt_kept_departure, departure.field)
+#define SCORE(field) offsetof(swt_kept_score, field)
+#define SHARE(k) (offsetof(swt_kept_score, phase_share) + (k) * sizeof(double))
 
 static const swt_column reference[] = {
     COLUMN("reference", SWT_FIELD_SIZE, IN_ROW, 0, 0, "1", "swings of the reference group"),
@@ -41,6 +45,8 @@ static const swt_column corridors[] = {
            "resamples"),
     COLUMN("seed", SWT_FIELD_SIZE, IN_CORRIDOR, CORRIDOR(options.seed), 0, "1", "seed"),
     COLUMN("sides", SWT_FIELD_SIDES, IN_CORRIDOR, CORRIDOR(options.sides), 0, "1", "sides"),
+    COLUMN("centred_by", SWT_FIELD_CENTRE, IN_CORRIDOR, CORRIDOR(options.centre), 0, "1",
+           "what the centre is"),
     COLUMN("n_swings", SWT_FIELD_SIZE, IN_CORRIDOR, CORRIDOR(n_swings), 0, "1",
            "swings with a value"),
     COLUMN("n_players", SWT_FIELD_SIZE, IN_CORRIDOR, CORRIDOR(n_players), 0, "1",
@@ -120,6 +126,27 @@ static const swt_column departures[] = {
            "stands for all measures together"),
 };
 
+static const swt_column scores[] = {
+    COLUMN("swing", SWT_FIELD_SIZE, IN_ROW, SCORE(swing), 0, "1", "number of the swing"),
+    COLUMN("rms", SWT_FIELD_DOUBLE, IN_ROW, SCORE(score.rms), 0, "1",
+           "RMS distance from the centre in SD, every measure weighing the same"),
+    COLUMN("distance", SWT_FIELD_DOUBLE, IN_ROW, SCORE(score.distance), 0, "1",
+           "Mahalanobis distance in the group's principal components"),
+    COLUMN("rest", SWT_FIELD_DOUBLE, IN_ROW, SCORE(score.rest), 0, "1",
+           "RMS in SD of what the components do not reach"),
+    COLUMN("rms_rank", SWT_FIELD_DOUBLE, IN_ROW, SCORE(score.rms_rank), 0, "1",
+           "share of left-out reference swings with a lower rms"),
+    COLUMN("distance_rank", SWT_FIELD_DOUBLE, IN_ROW, SCORE(score.distance_rank), 0, "1",
+           "share of left-out reference swings with a lower distance"),
+    COLUMN("rest_rank", SWT_FIELD_DOUBLE, IN_ROW, SCORE(score.rest_rank), 0, "1",
+           "share of left-out reference swings with a lower rest"),
+    COLUMN("share_phase_1", SWT_FIELD_DOUBLE, IN_ROW, SHARE(0), 0, "1", "of rms^2: first phase"),
+    COLUMN("share_phase_2", SWT_FIELD_DOUBLE, IN_ROW, SHARE(1), 0, "1", "of rms^2: second phase"),
+    COLUMN("share_phase_3", SWT_FIELD_DOUBLE, IN_ROW, SHARE(2), 0, "1", "of rms^2: third phase"),
+    COLUMN("share_phase_4", SWT_FIELD_DOUBLE, IN_ROW, SHARE(3), 0, "1", "of rms^2: fourth phase"),
+    COLUMN("share_scalars", SWT_FIELD_DOUBLE, IN_ROW, SHARE(4), 0, "1", "of rms^2: scalars"),
+};
+
 const swt_kept_array swt_kept_arrays[] = {
     {"centre", "centre", false, false, CORRIDOR(centre), 1},
     {"lower", "lower edge", false, false, CORRIDOR(lower), 1},
@@ -148,6 +175,7 @@ const swt_column *swt_kept_columns(size_t *n, swt_kept_table table)
         [SWT_KEPT_CORRIDORS] = {corridors, sizeof corridors / sizeof *corridors},
         [SWT_KEPT_PATHS] = {paths, sizeof paths / sizeof *paths},
         [SWT_KEPT_DEPARTURES] = {departures, sizeof departures / sizeof *departures},
+        [SWT_KEPT_SCORES] = {scores, sizeof scores / sizeof *scores},
     };
     *n = tables[table].n;
     return tables[table].column;
@@ -156,7 +184,7 @@ const swt_column *swt_kept_columns(size_t *n, swt_kept_table table)
 size_t swt_kept_rows(const swt_kept_comparison *c, swt_kept_table table)
 {
     const size_t rows[SWT_KEPT_TABLES] = {c->n_reference, c->n_corridors, c->n_paths,
-                                          c->n_departures};
+                                          c->n_departures, c->n_scores};
     return rows[table];
 }
 
@@ -169,6 +197,8 @@ void *swt_kept_at(const swt_kept_comparison *c, swt_kept_table table, const swt_
         at = (char *)&c->reference[row];
     else if (table == SWT_KEPT_DEPARTURES)
         at = (char *)&c->departure[row];
+    else if (table == SWT_KEPT_SCORES)
+        at = (char *)&c->score[row];
     else if (table == SWT_KEPT_CORRIDORS)
         at = column->source == (swt_source)IN_ROW ? (char *)&c->corridor[row]
                                                   : (char *)c->corridor[row].corridor;
@@ -183,9 +213,16 @@ void swt_kept_path_of(char *out, size_t size, const char *comparison, swt_kept_t
 {
     char name[300];
 
+    static const struct {
+        const char *before, *after;
+    } place[SWT_KEPT_TABLES] = {
+        [SWT_KEPT_REFERENCE] = {"corridors", ""},      [SWT_KEPT_CORRIDORS] = {"corridors", ""},
+        [SWT_KEPT_PATHS] = {"corridors", "/paths"},    [SWT_KEPT_DEPARTURES] = {"departures", ""},
+        [SWT_KEPT_SCORES] = {"departures", "/scores"},
+    };
+
     swt_link_name(name, sizeof name, comparison);
-    snprintf(out, size, "%s/%s%s/%s", table == SWT_KEPT_DEPARTURES ? "departures" : "corridors",
-             name, table == SWT_KEPT_PATHS ? "/paths" : "", column);
+    snprintf(out, size, "%s/%s%s/%s", place[table].before, name, place[table].after, column);
 }
 
 size_t swt_kept_samples(const swt_kept_comparison *c, bool of_path, size_t row)

@@ -5,12 +5,13 @@
 #include "io/study/comparison_store.h"
 #include "io/study/study_layout.h"
 
-/** A table of a comparison: a row per corridor, path, departure or reference swing. */
+/** A table of a comparison: a row per corridor, path, departure, scored or reference swing. */
 typedef enum swt_kept_table {
     SWT_KEPT_REFERENCE,
     SWT_KEPT_CORRIDORS,
     SWT_KEPT_PATHS,
     SWT_KEPT_DEPARTURES,
+    SWT_KEPT_SCORES,
     SWT_KEPT_TABLES
 } swt_kept_table;
 
@@ -35,7 +36,8 @@ size_t swt_kept_rows(const swt_kept_comparison *c, swt_kept_table table);
 void *swt_kept_at(const swt_kept_comparison *c, swt_kept_table table, const swt_column *column,
                   size_t row);
 
-/** "corridors/<name>", "corridors/<name>/paths", "departures/<name>", for one dataset in it. */
+/** "corridors/<name>", "corridors/<name>/paths", "departures/<name>",
+ *  "departures/<name>/scores", for one dataset in it. */
 void swt_kept_path_of(char *out, size_t size, const char *comparison, swt_kept_table table,
                       const char *column);
 

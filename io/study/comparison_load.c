@@ -126,8 +126,9 @@ static swt_status load_head(const loading *l, const char *path, swt_error *err)
     if (group < 0)
         return damaged(l, path, err);
     l->c->group = swt_h5_get_text(group, "group");
+    l->c->selection = swt_h5_get_text(group, "selection");
     l->c->options = swt_h5_get_text(group, "options");
-    ok = l->c->group && l->c->options;
+    ok = l->c->group && l->c->selection && l->c->options;
     for (int k = 0; k < 2 && ok; k++) {
         hid_t attribute = H5Aopen(group, number_name[k], H5P_DEFAULT);
         hid_t space = attribute >= 0 ? H5Aget_space(attribute) : -1;
@@ -151,7 +152,8 @@ static swt_status make_rows(const loading *l, swt_error *err)
     c->corridor = calloc(c->n_corridors + 1, sizeof *c->corridor);
     c->path = calloc(c->n_paths + 1, sizeof *c->path);
     c->departure = calloc(c->n_departures + 1, sizeof *c->departure);
-    ok = c->reference && c->corridor && c->path && c->departure;
+    c->score = calloc(c->n_scores + 1, sizeof *c->score);
+    ok = c->reference && c->corridor && c->path && c->departure && c->score;
     for (size_t i = 0; ok && i < c->n_corridors; i++)
         ok = (c->corridor[i].corridor = calloc(1, sizeof(swt_corridor))) != NULL;
     for (size_t i = 0; ok && i < c->n_paths; i++)
@@ -166,6 +168,8 @@ static swt_status check_references(const loading *l, swt_error *err)
 
     for (size_t i = 0; i < c->n_reference; i++)
         ok = ok && c->reference[i] < l->study->n_swings;
+    for (size_t i = 0; i < c->n_scores; i++)
+        ok = ok && c->score[i].swing < l->study->n_swings;
     for (size_t i = 0; i < c->n_departures && ok; i++) {
         const swt_departure *d = &c->departure[i].departure;
         size_t samples;
@@ -210,7 +214,7 @@ static swt_status none_of_that_name(const loading *l, swt_error *err)
 static swt_status load(const loading *l, const char *path, swt_error *err)
 {
     size_t *const rows[SWT_KEPT_TABLES] = {&l->c->n_reference, &l->c->n_corridors, &l->c->n_paths,
-                                           &l->c->n_departures};
+                                           &l->c->n_departures, &l->c->n_scores};
     swt_status rc = load_head(l, path, err);
 
     for (int t = 0; t < SWT_KEPT_TABLES && rc == SWT_OK; t++) {
@@ -263,8 +267,10 @@ void swt_kept_comparison_free(swt_kept_comparison *c)
     free(c->corridor);
     free(c->path);
     free(c->departure);
+    free(c->score);
     free(c->reference);
     free(c->group);
+    free(c->selection);
     free(c->options);
     free(c);
 }

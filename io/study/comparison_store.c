@@ -102,6 +102,7 @@ static swt_status write_head(swt_study_draft *draft, const char *name, const cha
     hid_t group = H5Gopen2(draft->file, path, H5P_DEFAULT), space = H5Screate(H5S_SCALAR);
     bool ok = group >= 0 && space >= 0 && swt_h5_set_text(group, "name", name) &&
               swt_h5_set_text(group, "group", c->group) &&
+              swt_h5_set_text(group, "selection", c->selection) &&
               swt_h5_set_text(group, "options", c->options);
 
     for (int k = 0; k < 2 && ok; k++) {

@@ -10,6 +10,7 @@
 #include "comparison/corridor.h"
 #include "comparison/departure.h"
 #include "comparison/path_corridor.h"
+#include "comparison/score.h"
 #include "io/study/study.h"
 
 /** One measure's corridor. */
@@ -33,8 +34,16 @@ typedef struct swt_kept_departure {
     swt_departure departure;
 } swt_kept_departure;
 
+/** How unusual a swing is as a whole, and in which phase. */
+typedef struct swt_kept_score {
+    size_t swing; /**< row of the study */
+    swt_score score;
+    double phase_share[SWT_PHASES + 1]; /**< of rms^2; last: the scalars */
+} swt_kept_score;
+
 typedef struct swt_kept_comparison {
-    char *group;          /**< the reference group                               */
+    char *group;          /**< what the reference is called                      */
+    char *selection;      /**< the conditions that choose it (selection.h)       */
     char *options;        /**< what else decides the numbers, "key = value" lines */
     double family_factor; /**< NaN: none                                         */
     double false_alone;   /**< swt_corridor_family_factor                        */
@@ -46,6 +55,8 @@ typedef struct swt_kept_comparison {
     swt_kept_path *path;
     size_t n_departures;
     swt_kept_departure *departure;
+    size_t n_scores;
+    swt_kept_score *score;
 } swt_kept_comparison;
 
 /**

@@ -16,6 +16,7 @@ hid_t swt_column_type(const swt_column *column, size_t length)
     static const char *const corridor_state[] = {"ok", "limited", "refused"};
     static const char *const method[] = {"band", "tolerance", "order"};
     static const char *const sides[] = {"two_sided", "upper_only", "lower_only"};
+    static const char *const centre[] = {"mean", "median"};
     static const char *const status[] = {"ok",   "argument",  "system",       "format",
                                          "data", "undefined", "out_of_memory"};
 
@@ -29,6 +30,8 @@ hid_t swt_column_type(const swt_column *column, size_t length)
         return swt_h5_enum_type(method, 3);
     case SWT_FIELD_SIDES:
         return swt_h5_enum_type(sides, 3);
+    case SWT_FIELD_CENTRE:
+        return swt_h5_enum_type(centre, 2);
     case SWT_FIELD_BOOL:
         return swt_h5_enum_type(boolean, 2);
     case SWT_FIELD_SIDE:
@@ -116,6 +119,7 @@ void swt_column_put(const swt_column *column, char *to, size_t length, const voi
     case SWT_FIELD_CORRIDOR_STATE:
     case SWT_FIELD_METHOD:
     case SWT_FIELD_SIDES:
+    case SWT_FIELD_CENTRE:
         *to = (char)*(const unsigned *)from; /* a C enumeration */
         break;
     case SWT_FIELD_STATE:
@@ -137,6 +141,7 @@ bool swt_column_take(const swt_column *column, void *to, const char *from, size_
         [SWT_FIELD_BOOL] = 2,     [SWT_FIELD_SIDE] = 2,  [SWT_FIELD_STATUS] = SWT_ENOMEM + 1,
         [SWT_FIELD_SEVERITY] = 3, [SWT_FIELD_STATE] = 3, [SWT_FIELD_CORRIDOR_STATE] = 3,
         [SWT_FIELD_METHOD] = 3,   [SWT_FIELD_SIDES] = 3, [SWT_FIELD_STRIKE] = 3,
+        [SWT_FIELD_CENTRE] = 2,
     };
     unsigned char small = (unsigned char)*from;
     unsigned short reason;

@@ -34,6 +34,7 @@ typedef enum swt_field {
     SWT_FIELD_CORRIDOR_STATE, /**< enum; swt_corridor_state     */
     SWT_FIELD_METHOD,         /**< enum; swt_corridor_method          */
     SWT_FIELD_SIDES,          /**< enum; swt_sides                    */
+    SWT_FIELD_CENTRE,         /**< enum; swt_centre                   */
     SWT_FIELD_FLOAT,          /**< float32; bulk                      */
     SWT_FIELD_ORIGIN          /**< enum; bulk                         */
 } swt_field;

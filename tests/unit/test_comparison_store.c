@@ -106,6 +106,7 @@ static swt_kept_comparison invent(void)
     free(found);
     return (swt_kept_comparison){
         .group = "tour & <ref>",
+        .selection = "group = \"tour & <ref>\"",
         .options = "least_excess_mm = 5",
         .family_factor = 1.25,
         .false_alone = 0.31,

@@ -242,6 +242,69 @@ static void skewed_scalar_gets_order_statistics(void **state)
     swt_corridor_free(c);
 }
 
+/* Twenty-one players with one flat curve each at 1, 2, ..., 21, so that medians can be said without
+ * a computer: centre 11; distances 10 9 .. 0 .. 10, median 5. */
+static void medians_of_a_ladder(void **state)
+{
+    enum { LADDER = 21, FLAT = 4 };
+    double x[LADDER * FLAT], sd = 5 * 1.482602218505602, far;
+    int player[LADDER];
+    swt_corridor_options o = SWT_CORRIDOR_OPTIONS_INIT;
+    swt_corridor *c;
+
+    (void)state;
+    for (int p = 0; p < LADDER; p++) {
+        player[p] = p;
+        for (int t = 0; t < FLAT; t++)
+            x[p * FLAT + t] = p + 1;
+    }
+    o.centre = SWT_CENTRE_MEDIAN;
+    c = build(x, player, LADDER, FLAT, &o);
+    assert_int_equal(c->method, SWT_CORRIDOR_ORDER);
+    assert_close(c->centre[2], 11, 0, "median");
+    assert_close(c->sd_total[2], sd, 1e-12, "median distance as an SD");
+    /* without the player at 21 the others' median is 10.5 and their distances .5 to 9.5, twice
+     * each: the tenth of twenty is 4.5. Rank .95 * 22 = 20.9 is the largest of 21 */
+    far = 10.5 / (4.5 * 1.482602218505602);
+    assert_close(c->multiplier, far, 1e-12, "largest left-out deviation");
+    assert_close(c->upper[2], 11 + far * sd, 1e-12, "upper edge");
+    /* the outermost two see each other's 10.5 as the limit: everyone is inside */
+    assert_int_equal(c->loo_inside, LADDER);
+    swt_corridor_free(c);
+
+    /* one wild player among ladder steps moves means, and medians hardly */
+    x[(LADDER - 1) * FLAT] = x[(LADDER - 1) * FLAT + 1] = 1e6;
+    c = build(x, player, LADDER, FLAT, &o);
+    assert_close(c->centre[0], 11, 0, "median beside a wild player");
+    assert_close(c->sd_total[0], sd, 1e-12, "spread beside a wild player");
+    swt_corridor_free(c);
+}
+
+static void ranks_of_few_players_say_what_they_carry(void **state)
+{
+    double x[12 * 5], factor, alone;
+    int player[12];
+    uint64_t seed = 8;
+    swt_corridor_options o = SWT_CORRIDOR_OPTIONS_INIT;
+    const swt_corridor *list[1];
+    swt_corridor *c;
+
+    (void)state;
+    for (int p = 0; p < 12; p++) {
+        player[p] = p;
+        for (int t = 0; t < 5; t++)
+            x[p * 5 + t] = draw_normal(&seed);
+    }
+    o.centre = SWT_CENTRE_MEDIAN;
+    c = build(x, player, 12, 5, &o);
+    assert_int_equal(c->state, SWT_CORRIDOR_LIMITED);
+    assert_non_null(strstr(c->reason, "Ranks of 12 players carry 92.3 % at most; 95 % takes 19"));
+    list[0] = c;
+    assert_int_equal(swt_corridor_family_factor(&factor, &alone, list, 1, 0.95, NULL), SWT_OK);
+    assert_true(isinf(factor));
+    swt_corridor_free(c);
+}
+
 static void family_factor_controls_the_whole_family(void **state)
 {
     enum { N = 20, EACH = 2, ROWS = N * EACH, MEASURES = 6, T = 11 };
@@ -411,6 +474,8 @@ int main(void)
         cmocka_unit_test(scalar_of_one_swing_each_is_the_classical_interval),
         cmocka_unit_test(scalar_of_several_swings_keeps_its_confidence),
         cmocka_unit_test(skewed_scalar_gets_order_statistics),
+        cmocka_unit_test(medians_of_a_ladder),
+        cmocka_unit_test(ranks_of_few_players_say_what_they_carry),
         cmocka_unit_test(family_factor_controls_the_whole_family),
         cmocka_unit_test(families_must_share_their_swings),
         cmocka_unit_test(hopeless_groups_are_refused),

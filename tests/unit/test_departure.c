@@ -123,69 +123,45 @@ static void gaps_end_an_interval_and_are_not_compared(void **state)
     assert_int_equal(swt_departure_find(&list, &n, NULL, &c, curve, NULL, NULL), SWT_EDATA);
 }
 
-static void chain_runs_in_time(void **state)
+static void persistence_takes_medians_over_swings(void **state)
 {
-    swt_departure list[4];
+    const swt_departure base = {.measure = 1,
+                                .direction = 1,
+                                .peak = 8,
+                                .peak_ratio = 1.5,
+                                .start_s = 0.5,
+                                .end_s = 0.9,
+                                .largest_value = 3,
+                                .largest_excess = 1,
+                                .largest_s = 0.7,
+                                .stands_in_family = true};
+    swt_departure second = base, third = base;
+    const swt_departure *const of_swing[5] = {&base, NULL, &second, NULL, &third};
+    const swt_departure *const none[2] = {NULL, NULL};
+    swt_persistence p;
 
     (void)state;
-    memset(list, 0, sizeof list);
-    list[0].measure = 0;
-    list[0].start_s = nan("");
-    list[1].measure = 1;
-    list[1].start_s = 0.9;
-    list[2].measure = 3;
-    list[2].start_s = 0.4;
-    list[3].measure = 2;
-    list[3].start_s = 0.4;
-    swt_departure_order(list, 4);
-    assert_int_equal(list[0].measure, 2);
-    assert_int_equal(list[1].measure, 3);
-    assert_int_equal(list[2].measure, 1);
-    assert_int_equal(list[3].measure, 0);
-    swt_departure_order(NULL, 0);
-}
-
-static void persistence_counts_swings_not_departures(void **state)
-{
-    swt_departure a[3], b[1], odd[1];
-    const swt_departure *chains[4] = {a, b, NULL, a};
-    const size_t count[4] = {2, 1, 0, 3};
-    const size_t compared[3] = {4, 3, 4};
-    swt_persistence *list = NULL;
-    size_t n = 0;
-
-    (void)state;
-    memset(a, 0, sizeof a);
-    memset(b, 0, sizeof b);
-    /* measure 1, above, phase 2: twice in one swing, once in another, twice in the last */
-    a[0] = (swt_departure){.measure = 1,
-                           .direction = 1,
-                           .phase = 2,
-                           .peak_ratio = 1.5,
-                           .start_s = 0.5,
-                           .stands_in_family = true};
-    a[1] = (swt_departure){
-        .measure = 1, .direction = 1, .phase = 2, .peak_ratio = 1.2, .start_s = 0.4};
-    a[2] =
-        (swt_departure){.measure = 1, .direction = -1, .phase = 2, .peak_ratio = 9, .start_s = 0.1};
-    b[0] = (swt_departure){
-        .measure = 1, .direction = 1, .phase = 2, .peak_ratio = 1.1, .start_s = 0.6};
-    assert_int_equal(swt_departure_persistence(&list, &n, chains, count, 4, compared, 3, NULL),
-                     SWT_OK);
-    assert_int_equal(n, 2);
-    assert_int_equal(list[0].direction, 1);
-    assert_int_equal(list[0].n_departing, 3);
-    assert_int_equal(list[0].n_swings, 3);
-    assert_close(list[0].median_peak_ratio, 1.5, 1e-12, "median of 1.1 1.5 1.5");
-    assert_close(list[0].earliest_start_s, 0.4, 1e-12, "earliest");
-    assert_true(list[0].stands_in_family);
-    assert_int_equal(list[1].n_departing, 1);
-    free(list);
-    odd[0] = (swt_departure){.measure = 7};
-    chains[0] = odd;
-    assert_int_equal(swt_departure_persistence(&list, &n, chains, count, 1, NULL, 3, NULL),
-                     SWT_EARG);
-    assert_null(list);
+    second.peak_ratio = 1.1;
+    second.start_s = 0.3;
+    second.peak = 5;
+    second.stands_in_family = false;
+    third.peak_ratio = 4;
+    third.start_s = nan("");
+    third.largest_excess = 6;
+    third.peak = 11;
+    assert_int_equal(swt_departure_persistence(&p, of_swing, 5, 4, NULL), SWT_OK);
+    assert_int_equal(p.measure, 1);
+    assert_int_equal(p.direction, 1);
+    assert_int_equal(p.n_departing, 3);
+    assert_int_equal(p.n_swings, 4);
+    assert_int_equal(p.n_standing, 2);
+    assert_close(p.peak_ratio, 1.5, 0, "median of 1.1 1.5 4");
+    assert_close(p.start_s, 0.4, 1e-15, "median of the two there are");
+    assert_close(p.largest_excess, 1, 0, "median of 1 1 6");
+    assert_int_equal(p.peak, 8);
+    assert_int_equal(swt_departure_persistence(&p, none, 2, 2, NULL), SWT_OK);
+    assert_int_equal(p.n_departing, 0);
+    assert_true(isnan(p.start_s) && isnan(p.largest_excess));
 }
 
 static void trace_finds_what_goes_together_in_the_group(void **state)
@@ -214,9 +190,9 @@ static void trace_finds_what_goes_together_in_the_group(void **state)
     assert_int_equal(swt_corridor_build(&c[0], early, player, ROWS, 1, NULL, NULL), SWT_OK);
     assert_int_equal(swt_corridor_build(&c[1], late, player, ROWS, 1, NULL, NULL), SWT_OK);
     assert_int_equal(swt_corridor_build(&c[2], apart, player, ROWS, 1, NULL, NULL), SWT_OK);
-    reference[0] = (swt_reference_measure){early, c[0]};
-    reference[1] = (swt_reference_measure){late, c[1]};
-    reference[2] = (swt_reference_measure){apart, c[2]};
+    reference[0] = (swt_reference_measure){early, c[0], 10};
+    reference[1] = (swt_reference_measure){late, c[1], 80};
+    reference[2] = (swt_reference_measure){apart, c[2], 10};
     memset(list, 0, sizeof list);
     list[0] = (swt_departure){.measure = 0, .direction = 1, .start_s = 0.2};
     list[1] = (swt_departure){.measure = 2, .direction = 1, .start_s = 0.3};
@@ -238,6 +214,7 @@ static void trace_finds_what_goes_together_in_the_group(void **state)
     assert_true(n_both > 5 && n_both < n_early + n_late - n_both);
     assert_int_equal(links[0].n_earlier, n_early);
     assert_int_equal(links[0].n_both, n_both);
+    assert_int_equal(links[0].n_in_order, n_both); /* settled at samples 10 and 80 */
     assert_close(links[0].base_rate, (double)n_late / ROWS, 1e-12, "base rate");
     assert_true(links[0].base_rate < 0.3);
     assert_true(fabs(links[1].correlation) < 0.5);
@@ -257,6 +234,52 @@ static void trace_finds_what_goes_together_in_the_group(void **state)
                      SWT_EARG);
     for (int i = 0; i < 3; i++)
         swt_corridor_free(c[i]);
+}
+
+/* Curves that rise one after the other: in the first half of the players x before y, in the others
+ * after. */
+static void trace_tells_in_how_many_one_comes_first(void **state)
+{
+    enum { N = 40, LONG = 30 };
+    double x[N * LONG], y[N * LONG];
+    int player[N];
+    uint64_t seed = 5;
+    swt_corridor *c[2] = {NULL, NULL};
+    swt_reference_measure reference[2];
+    const swt_departure list[2] = {
+        {.measure = 0, .direction = 1, .first = 0, .last = LONG - 1, .start_s = 0.2},
+        {.measure = 1, .direction = 1, .first = 0, .last = LONG - 1, .start_s = 0.5}};
+    swt_trace_link *links = NULL;
+    size_t n = 0;
+
+    (void)state;
+    for (int p = 0; p < N; p++) {
+        int at_x = p % 4 == 0 ? 5 : 20, at_y = p % 4 < 2 ? 12 : 25;
+        double size = p % 8 < 4 ? 10 : 0; /* half of the players rise */
+        player[p] = p;
+        for (int t = 0; t < LONG; t++) {
+            x[p * LONG + t] = 0.1 * draw_normal(&seed) + (t >= at_x ? size : 0);
+            y[p * LONG + t] = 0.1 * draw_normal(&seed) + (t >= at_y ? size : 0);
+        }
+    }
+    assert_int_equal(swt_corridor_build(&c[0], x, player, N, LONG, NULL, NULL), SWT_OK);
+    assert_int_equal(swt_corridor_build(&c[1], y, player, N, LONG, NULL, NULL), SWT_OK);
+    for (int t = 0; t < LONG; t++) { /* a rise is beyond 1 SD, and nothing else is */
+        c[0]->centre[t] = c[1]->centre[t] = 0;
+        c[0]->sd_total[t] = c[1]->sd_total[t] = 2;
+    }
+    reference[0] = (swt_reference_measure){x, c[0], 0};
+    reference[1] = (swt_reference_measure){y, c[1], 0};
+    assert_int_equal(swt_departure_trace(&links, &n, list, 2, 1, reference, 2, player, N, NULL),
+                     SWT_OK);
+    assert_int_equal(n, 1);
+    assert_int_equal(links[0].n_earlier, N / 2);
+    assert_int_equal(links[0].n_both, N / 2);
+    /* of each four who rise, x comes first at 5 < 12, 20 < 25 twice, and not at 20 > 12 */
+    assert_int_equal(links[0].n_in_order, 3 * N / 8);
+    free(links);
+    swt_corridor_free(c[0]);
+    swt_corridor_free(c[1]);
 }
 
 static void path_departs_from_its_tube(void **state)
@@ -294,9 +317,9 @@ int main(void)
         cmocka_unit_test(intervals_are_found_and_measured),
         cmocka_unit_test(from_side_to_side_makes_two),
         cmocka_unit_test(gaps_end_an_interval_and_are_not_compared),
-        cmocka_unit_test(chain_runs_in_time),
-        cmocka_unit_test(persistence_counts_swings_not_departures),
+        cmocka_unit_test(persistence_takes_medians_over_swings),
         cmocka_unit_test(trace_finds_what_goes_together_in_the_group),
+        cmocka_unit_test(trace_tells_in_how_many_one_comes_first),
         cmocka_unit_test(path_departs_from_its_tube),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

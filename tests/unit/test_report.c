@@ -23,15 +23,15 @@ static void the_known_departure_is_found(void **state)
     assert_int_equal(a->n_reference, 48);
     assert_int_equal(a->n_players, 3);
     assert_int_equal(deep->certainty, SWT_STANDS);
-    assert_true(a->compared[d->compared].is_series);
-    assert_int_equal(a->compared[d->compared].index, SWT_SERIES_HAND_DEPTH);
-    assert_int_equal(d->direction, 1);
-    assert_int_equal(d->n_departing, 3);
+    assert_true(a->compared[d->over.measure].is_series);
+    assert_int_equal(a->compared[d->over.measure].index, SWT_SERIES_HAND_DEPTH);
+    assert_int_equal(d->over.direction, 1);
+    assert_int_equal(d->over.n_departing, 3);
     /* the step rises over samples 10 to 13 of 25 between takeaway and lead arm level, 0.5 s */
-    assert_true(d->start_s > 9 * 0.02 && d->start_s < 13 * 0.02);
+    assert_true(d->over.start_s > 9 * 0.02 && d->over.start_s < 13 * 0.02);
     /* all curves have one shape: the excess is the same all along, the middle swing's is told */
-    assert_close(d->largest_excess,
-                 -0.05 + 0.4 + 0.002 + 0.3 - a->compared[d->compared].corridor->upper[50], 1e-6,
+    assert_close(d->over.largest_excess,
+                 -0.05 + 0.4 + 0.002 + 0.3 - a->compared[d->over.measure].corridor->upper[50], 1e-6,
                  "largest excess");
     swt_report_lead(&lead, a, deep);
     assert_non_null(
@@ -155,10 +155,10 @@ static void a_trifle_does_not_hide_what_comes_later(void **state)
     a = assess(m);
     p = player(a, deep_code);
     d = p->departure;
-    assert_int_equal(a->compared[d->compared].index, SWT_SERIES_HAND_DEPTH);
+    assert_int_equal(a->compared[d->over.measure].index, SWT_SERIES_HAND_DEPTH);
     assert_true(d->matters);
     assert_true(d->position > 28 && d->position < 31);
-    assert_close(d->largest_excess, 0.1, 1e-6, "largest excess");
+    assert_close(d->over.largest_excess, 0.1, 1e-6, "largest excess");
     free(upper);
     swt_assessment_free(a);
     drop(m);
@@ -188,7 +188,7 @@ static void without_a_takeaway_the_order_is_kept(void **state)
     a = assess(m);
     p = player(a, deep_code);
     assert_int_equal(p->certainty, SWT_STANDS);
-    assert_true(isnan(p->departure->start_s));
+    assert_true(isnan(p->departure->over.start_s));
     assert_close(p->departure->position, 25, 1e-9, "first sample there is");
     swt_report_lead(&lead, a, p);
     assert_non_null(strstr(lead.bytes, "from a moment between lead arm level in the backswing and "

@@ -30,6 +30,31 @@ static void new_players_are_inside_as_often_as_stated(void **state)
                  r.standard_error);
 }
 
+/* Heavy tails: means and SDs hold some 90 %, ranks what they state. */
+static void ranks_keep_their_word_where_tails_are_heavy(void **state)
+{
+    swt_simulation s = {.n_players = 25,
+                        .swings_per_player = 2,
+                        .n_samples = 21,
+                        .between_share = 0.7,
+                        .length_scale = 0.1,
+                        .tail_df = 5,
+                        .n_groups = 120,
+                        .n_new_players = 60,
+                        .corridor = SWT_CORRIDOR_OPTIONS_INIT,
+                        .seed = 9};
+    swt_simulation_result r;
+
+    (void)state;
+    s.corridor.n_resamples = 300;
+    assert_int_equal(swt_simulate_coverage(&r, &s, NULL), SWT_OK);
+    assert_true(r.coverage < 0.93);
+    s.corridor.centre = SWT_CENTRE_MEDIAN;
+    assert_int_equal(swt_simulate_coverage(&r, &s, NULL), SWT_OK);
+    if (!(r.coverage >= 0.93 && r.coverage <= 0.975))
+        fail_msg("coverage %.4f, standard error %.4f", r.coverage, r.standard_error);
+}
+
 static void a_family_is_left_as_seldom_as_stated(void **state)
 {
     swt_simulation s = {.n_players = 20,
@@ -111,6 +136,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(new_players_are_inside_as_often_as_stated),
+        cmocka_unit_test(ranks_keep_their_word_where_tails_are_heavy),
         cmocka_unit_test(a_family_is_left_as_seldom_as_stated),
         cmocka_unit_test(same_seed_same_result),
         cmocka_unit_test(bad_options_are_refused),
