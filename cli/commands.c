@@ -40,7 +40,8 @@ const swt_cli_command swt_cli_commands[] = {
      swt_cmd_compare},
     {"simulate", "", "Simulate how often a corridor of such a group keeps its word",
      "For planning a reference group: draws groups of the size given, builds a corridor from each\n"
-     "as `swathe corridor` does, and counts how many swings of players who are not in the group lie\n"
+     "as `swathe corridor` does, and counts how many swings of players who are not in the group "
+     "lie\n"
      "wholly inside. Takes some seconds to minutes.",
      swt_cmd_simulate},
     {"report", "STUDY", "Write a page for each assessed player, with figures, and an index",
