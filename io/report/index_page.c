@@ -59,7 +59,7 @@ static void add_largest(swt_text *page, const swt_assessment *a, const swt_asses
     swt_text words = {0};
 
     for (size_t i = 1; i < p->n_chain; i++)
-        if (p->departure[i].peak_ratio > most->over.peak_ratio)
+        if (p->departure[i].over.peak_ratio > most->over.peak_ratio)
             most = &p->departure[i];
     page_clause(&words, a, most);
     swt_text_add(page, "</td><td data-v=\"%.4f\">%.1f half-widths: ", most->over.peak_ratio,
