@@ -120,6 +120,21 @@ static void say_width(page_picture *item, const swt_assessment *a, swt_series se
                  swt_words_value(high, sizeof high, info->quantity, c->upper[SWT_PHASE_STEPS]));
 }
 
+/* Where the middle of the group's hands is at the event that tells most of a look. */
+static void say_middle(page_picture *item, const swt_assessment *a, const path_view *view)
+{
+    swt_event e = view->mark[view->first == 0 ? 2 : 1]; /* lead arm level, on the way */
+    double depth = a->group_facts.at_event[SWT_SERIES_HAND_DEPTH][e];
+
+    snprintf(item->alt, sizeof item->alt, "The group's corridor. %s.", view->what);
+    if (isfinite(depth))
+        snprintf(item->alt + strlen(item->alt), sizeof item->alt - strlen(item->alt),
+                 " At %s the mean of the players' hands is %.0f mm %s the toe line.",
+                 swt_event_phrase(e), 1000 * fabs(depth), depth < 0 ? "in front of" : "behind");
+    snprintf(item->alt + strlen(item->alt), sizeof item->alt - strlen(item->alt), " %s",
+             view->caption);
+}
+
 static swt_status draw_all(page_pictures *pictures, swt_plot *plot, const char *folder,
                            const swt_assessment *a, double heel_m, swt_error *err)
 {
@@ -127,8 +142,7 @@ static swt_status draw_all(page_pictures *pictures, swt_plot *plot, const char *
 
     for (size_t v = 0; rc == SWT_OK && v < PLAYER_VIEWS; v++) {
         page_picture *item = name_picture(pictures, folder, player_views[v].name);
-        snprintf(item->alt, sizeof item->alt, "The group's corridor. %s. %s", player_views[v].what,
-                 player_views[v].caption);
+        say_middle(item, a, &player_views[v]);
         rc = swt_plot_picture(plot, item->path, SWT_PLOT_SVG, SWT_PLOT_COLUMN,
                               player_views[v].ratio, err);
         if (rc == SWT_OK)

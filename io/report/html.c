@@ -45,6 +45,7 @@ static const struct {
     const char *text;
     size_t length;
 } script[] = {[SWT_HTML_TABLE] = {swt_web_table_js, sizeof swt_web_table_js - 1},
+              [SWT_HTML_SPACE] = {swt_web_space_js, sizeof swt_web_space_js - 1},
               [SWT_HTML_REPLAY] = {swt_web_replay_js, sizeof swt_web_replay_js - 1}};
 
 /* " 'sha256-...'": the page's own scripts run, and nothing else that may get into it. */

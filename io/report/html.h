@@ -9,7 +9,11 @@
 void swt_html_text(swt_text *page, const char *text);
 
 /** The scripts of io/report/web. */
-typedef enum swt_html_script_name { SWT_HTML_TABLE, SWT_HTML_REPLAY } swt_html_script_name;
+typedef enum swt_html_script_name {
+    SWT_HTML_TABLE, /**< sorting                        */
+    SWT_HTML_SPACE, /**< what the replay reckons with   */
+    SWT_HTML_REPLAY
+} swt_html_script_name;
 
 /** Head and style; the page's visible title is its first heading. Only the scripts above may run,
  *  by their hashes. */

@@ -272,9 +272,26 @@ static const swt_event body_events[] = {SWT_EVENT_TAKEAWAY, SWT_EVENT_LEAD_ARM_L
 
 enum { BODY_EVENTS = sizeof body_events / sizeof *body_events };
 
+/* "At lead arm level in the backswing the hands are 173 mm deeper than in the group's median swing.
+ * "
+ */
+static void say_hands(char *out, size_t size, const double *own, const double *group)
+{
+    const size_t depth = 3 * (size_t)SWT_STICK_MID_HANDS + 1;
+    double more = own && group ? own[depth] - group[depth] : nan("");
+
+    out[0] = '\0';
+    if (isfinite(more))
+        snprintf(out, size,
+                 "At lead arm level in the backswing the hands are %.0f mm %s than in the group's "
+                 "median swing. ",
+                 1000 * fabs(more), more > 0 ? "deeper" : "less deep");
+}
+
 swt_status player_draw_body(swt_plot *plot, player_data *d, const replay_group *group, char *alt,
                             size_t alt_size, swt_error *err)
 {
+    char found[200];
     size_t row[REPLAY_SWINGS_MOST], n, n_frames;
     double body[BODY_EVENTS * REPLAY_WIDTH], *stick;
     swt_figure_body f = {.frame = d->frame, .n_events = BODY_EVENTS, .event = body_events};
@@ -299,10 +316,12 @@ swt_status player_draw_body(swt_plot *plot, player_data *d, const replay_group *
             f.group[e] = group->body + e * SWT_PHASE_STEPS * REPLAY_WIDTH;
     }
     free(stick);
-    snprintf(alt, alt_size,
-             "Stick figures of the player's %s swing at takeaway, lead arm level in the backswing, "
-             "club top and impact, seen along the target line and facing the player%s.",
-             d->p->n_swings > 1 ? "first" : "only",
-             group->body ? ", over the median swing of the group's players" : "");
+    say_hands(found, sizeof found, f.player[1], f.group[1]);
+    snprintf(
+        alt, alt_size,
+        "%sStick figures of the player's %s swing at takeaway, lead arm level in the backswing, "
+        "club top and impact, seen along the target line and facing the player%s.",
+        found, d->p->n_swings > 1 ? "first" : "only",
+        group->body ? ", over the median swing of the group's players" : "");
     return swt_figure_draw_body(plot, &f, err);
 }

@@ -238,6 +238,12 @@ swt_status page_player(swt_text *page, const swt_study *study, const swt_assessm
     add_serious(page, study, a, p);
     add_lead(page, a, p);
     add_doubts(page, study, a, p);
+    swt_text_add(page,
+                 "<p class=\"soft\">On this page: <a href=\"#evidence\">what it looks like</a>, "
+                 "<a href=\"#replay\">the swing in space</a>, "
+                 "<a href=\"#departures\">in what order</a>, "
+                 "<a href=\"#measures\">all measures</a>, "
+                 "<a href=\"#quality\">how good the captures are</a></p>\n");
     swt_html_heading(page, 2, "evidence", "What it looks like");
     if (figures_note)
         swt_html_paragraph(page, NULL, figures_note);

@@ -157,9 +157,13 @@ swt_status page_replay(swt_text *page, const swt_study *study, const swt_assessm
     swt_vec3 hands[SWT_EVENT_COUNT];
     swt_status rc = replay_choose(row, &n, study, a, p, err);
 
-    if (rc != SWT_OK || n == 0)
+    if (rc != SWT_OK)
         return rc;
     swt_html_heading(page, 2, "replay", "The swing in space");
+    if (n == 0) {
+        swt_html_paragraph(page, NULL, "The study holds no landmarks of these swings.");
+        return SWT_OK;
+    }
     swt_text_add(page, "<div class=\"replay\">\n");
     if (still)
         rc = swt_html_figure(page, still->path, still->alt, still->alt, err);
@@ -175,6 +179,7 @@ swt_status page_replay(swt_text *page, const swt_study *study, const swt_assessm
     add_camera(page, hands);
     rc = replay_add_data(page, study, a, group, row, n, err);
     swt_text_add(page, "</div>\n");
+    swt_html_script(page, SWT_HTML_SPACE);
     swt_html_script(page, SWT_HTML_REPLAY);
     return rc;
 }

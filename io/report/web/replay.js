@@ -7,7 +7,7 @@
 (function () {
   "use strict";
 
-  var ABSENT = -32768; /* as a coordinate */
+  var space = swatheSpace, minus = space.minus, dot = space.dot, cross = space.cross;
   var PHASE_STEPS = 25; /* registered samples a phase */
 
   var holder = document.getElementById("replay-data");
@@ -21,46 +21,15 @@
   var find = function (name) { return root.querySelector("[data-part=" + name + "]"); };
   var WIDTH = data.points * 3;
 
-  /* ---- reading ---- */
-
-  function unpack(text) {
-    var bytes = atob(text);
-    var out = new Int16Array(bytes.length / 2);
-    for (var i = 0; i < out.length; i++) {
-      out[i] = bytes.charCodeAt(2 * i) | (bytes.charCodeAt(2 * i + 1) << 8);
-    }
-    return out;
-  }
-
-  data.swings.forEach(function (swing) { swing.frames = unpack(swing.data); });
+  data.swings.forEach(function (swing) { swing.frames = space.unpack(swing.data); });
   if (data.group) {
-    data.group.frames = unpack(data.group.data);
-  }
-
-  /* A frame between two frames: an array of [x, y, z] or null, in metres. */
-  function frameAt(frames, at) {
-    var count = frames.length / WIDTH, points = [];
-    if (!(at >= 0) || at > count - 1) {
-      return null;
-    }
-    var low = Math.floor(at), part = at - low, high = Math.min(low + 1, count - 1);
-    for (var p = 0; p < data.points; p++) {
-      var place = [];
-      for (var k = 0; k < 3; k++) {
-        var a = frames[low * WIDTH + 3 * p + k], b = frames[high * WIDTH + 3 * p + k];
-        if (a === ABSENT || b === ABSENT) {
-          place = null;
-          break;
-        }
-        place.push((a + part * (b - a)) / 1000);
-      }
-      points.push(place);
-    }
-    return points;
+    data.group.frames = space.unpack(data.group.data);
   }
 
   var swing = data.swings[0];
-  function bodyAt(time) { return frameAt(swing.frames, (time - swing.start) * swing.rate); }
+  function bodyAt(when) {
+    return space.frameAt(swing.frames, data.points, (when - swing.start) * swing.rate);
+  }
 
   /* Registered sample at a time of this swing; null in a phase that it lacks. */
   function sampleAt(time) {
@@ -85,33 +54,6 @@
   function ticked(part) { var box = find(part); return !!box && box.checked; }
   function lastTime() { return swing.start + (swing.frames.length / WIDTH - 1) / swing.rate; }
 
-  /* ---- vectors ---- */
-
-  function minus(a, b) { return [a[0] - b[0], a[1] - b[1], a[2] - b[2]]; }
-  function dot(a, b) { return a[0] * b[0] + a[1] * b[1] + a[2] * b[2]; }
-  function cross(a, b) {
-    return [a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0]];
-  }
-  function unit(a) { var n = Math.sqrt(dot(a, a)); return [a[0] / n, a[1] / n, a[2] / n]; }
-
-  /* ---- one camera: the formulas of kinematics/camera.h ---- */
-
-  function cameraAt(height, distance, angle, aim) {
-    var centre = [aim[0] - distance * Math.cos(angle), aim[1] - distance * Math.sin(angle), height];
-    var forward = unit(minus(aim, centre));
-    var right = unit(cross(forward, [0, 0, 1]));
-    return { centre: centre, forward: forward, right: right, up: cross(right, forward) };
-  }
-
-  function apparentDepth(camera, point) {
-    var across = function (p) {
-      var d = minus(p, camera.centre), away = dot(d, camera.forward);
-      return away > 0 ? dot(d, camera.right) / away : NaN;
-    };
-    var toes = [0, 0, 0];
-    return dot(minus(toes, camera.centre), camera.forward) * (across(toes) - across(point));
-  }
-
   function aimPoint() { return swing.aim[find("aim").value]; }
 
   /* Hands at the events that a camera is judged by, in metres. */
@@ -122,28 +64,8 @@
     }).filter(function (item) { return item.at; });
   }
 
-  function worstError(camera, items) {
-    return items.reduce(function (worst, item) {
-      return Math.max(worst, Math.abs(apparentDepth(camera, item.at) - item.at[1]));
-    }, 0);
-  }
-
-  function bestPlace() {
-    var items = judged(), best = null, distance = number("distance");
-    for (var degrees = -30; degrees <= 30; degrees++) {
-      for (var cm = 50; cm <= 180; cm += 5) {
-        var worst = worstError(cameraAt(cm / 100, distance, degrees * Math.PI / 180, aimPoint()),
-                               items);
-        if (!best || worst < best.worst) {
-          best = { worst: worst, degrees: degrees, height: cm / 100 };
-        }
-      }
-    }
-    return best;
-  }
-
   function theCamera() {
-    return cameraAt(number("height"), number("distance"), number("angle") * Math.PI / 180,
+    return space.cameraAt(number("height"), number("distance"), number("angle") * Math.PI / 180,
                     aimPoint());
   }
 
@@ -229,46 +151,18 @@
     words(view, [0.7, -0.7, 0], "to the target", colour.soft);
   }
 
-  /* Covariance of the tube's section as it looks in a direction: the outline of an ellipsoid is an
-   * ellipse. Where two axes face the viewer the tube is as wide as the corridor in that plane. */
-  function section(sample, view) {
-    var c = data.tube.covariance[sample], f = view.forward;
-    if (!c) {
-      return null;
-    }
-    var times = function (v) {
-      return [c[0] * v[0] + c[1] * v[1] + c[2] * v[2], c[1] * v[0] + c[3] * v[1] + c[4] * v[2],
-              c[2] * v[0] + c[4] * v[1] + c[5] * v[2]];
-    };
-    var k = data.tube.side * f[0] * f[0] + data.tube.front * f[1] * f[1] +
-            data.tube.above * f[2] * f[2];
-    var r = times(view.right), u = times(view.up);
-    return { k: k, rr: dot(r, view.right), ru: dot(r, view.up), uu: dot(u, view.up) };
-  }
-
-  /* The point of a section that lies farthest in a direction of the picture, in space. */
-  function edge(sample, cut, view, angle) {
-    var x = Math.cos(angle), y = Math.sin(angle);
-    var ex = cut.rr * x + cut.ru * y, ey = cut.ru * x + cut.uu * y;
-    var size = cut.k / Math.sqrt(Math.max(1e-9, x * ex + y * ey));
-    var centre = data.tube.centre[sample];
-    return [0, 1, 2].map(function (i) {
-      return (centre[i] + size * (ex * view.right[i] + ey * view.up[i])) / 1000;
-    });
-  }
-
   /* The hulls of neighbouring sections in one path, so that the tube is one even area. */
   function drawTube(view, from, to) {
     var CORNERS = 28, cuts = [];
     for (var s = from; s <= to; s++) {
-      cuts.push(section(s, view));
+      cuts.push(space.section(data.tube, s, view));
     }
     pen.beginPath();
     for (var i = 0; i + 1 < cuts.length; i++) {
       for (var k = 0; cuts[i] && cuts[i + 1] && k < CORNERS; k++) {
         var angle = 2 * Math.PI * k / CORNERS, x = Math.cos(angle), y = Math.sin(angle);
-        var a = view.put(edge(from + i, cuts[i], view, angle));
-        var b = view.put(edge(from + i + 1, cuts[i + 1], view, angle));
+        var a = view.put(space.edge(data.tube, from + i, cuts[i], view, angle));
+        var b = view.put(space.edge(data.tube, from + i + 1, cuts[i + 1], view, angle));
         if (!a || !b) {
           continue;
         }
@@ -320,24 +214,13 @@
     }
   }
 
-  /* Distance of the hands from the corridor's centre seen from the side, in half-widths. */
-  function sideRatio(sample, place) {
-    var s = Math.round(sample), c = data.tube && data.tube.covariance[s];
-    if (!c || !place) {
-      return NaN;
-    }
-    var y = 1000 * place[1] - data.tube.centre[s][1], z = 1000 * place[2] - data.tube.centre[s][2];
-    var det = c[3] * c[5] - c[4] * c[4];
-    return Math.sqrt((c[5] * y * y - 2 * c[4] * y * z + c[3] * z * z) / det) / data.tube.side;
-  }
-
   function drawTrace(view) {
     var ahead = [], done = [], beyond = [], step = 1 / swing.rate, impact = swing.event[data.impact];
     var end = impact !== null ? impact : lastTime();
     for (var t = Math.max(swing.start, swing.event[0] !== null ? swing.event[0] : swing.start);
          t <= end; t += step) {
       var body = bodyAt(t), hands = body && body[data.hands], sample = sampleAt(t);
-      var out = data.tube && sample !== null && sideRatio(sample, hands) > 1;
+      var out = data.tube && sample !== null && space.sideRatio(data.tube, sample, hands) > 1;
       ahead.push(hands);
       done.push(t <= time ? hands : null);
       beyond.push(t <= time && out ? hands : null);
@@ -382,7 +265,8 @@
     pen.lineCap = "round";
     pen.lineJoin = "round";
     var view = makeView(), body = bodyAt(time), sample = sampleAt(time);
-    var ghost = data.group && sample !== null ? frameAt(data.group.frames, sample) : null;
+    var ghost = data.group && sample !== null
+      ? space.frameAt(data.group.frames, data.points, sample) : null;
     drawFloor(view);
     if (data.tube && ticked("show-tube")) { /* the half of the swing that is being shown */
       var top = 2 * PHASE_STEPS, down = sample !== null && sample > top;
@@ -450,7 +334,7 @@
     data.judged.forEach(function (e) {
       var row = root.querySelector("[data-event=\"" + e + "\"]");
       var item = items.filter(function (i) { return i.event === e; })[0];
-      var seen = item ? apparentDepth(camera, item.at) : NaN;
+      var seen = item ? space.apparentDepth(camera, item.at) : NaN;
       var off = item ? seen - item.at[1] : NaN;
       if (row) {
         row.cells[1].textContent = item ? Math.round(1000 * item.at[1]) : "-";
@@ -607,7 +491,8 @@
     });
   });
   on("best", "click", function () {
-    var best = bestPlace();
+    var best = space.bestPlace(number("distance"), aimPoint(),
+                               judged().map(function (item) { return item.at; }));
     find("height").value = best.height;
     find("angle").value = best.degrees;
     find("camera").checked = true;
