@@ -52,6 +52,13 @@ const swt_cli_command swt_cli_commands[] = {
      "Hand path, curves over their corridors, timing and depth ledger, in a width for a column, a\n"
      "page or a slide.",
      swt_cmd_figures},
+    {"plot", "STUDY MEASURE", "Draw one measure of chosen swings as one figure",
+     "A curve (hand_depth, pelvis_turn, ...) is drawn through the swing, each swing thin and "
+     "their\n"
+     "median thick, over the corridor where the study holds one. A measure that is one number a\n"
+     "swing (backswing_time, ...) gets a row for each player, or for each group where there are\n"
+     "more than 30 players. `swathe help measures` lists the names.",
+     swt_cmd_plot},
     {"camera", "STUDY", "Tell by how much one video camera misjudges the depth of the hands",
      "A camera that stands there reads depth across its picture, from a plumb line through the "
      "toes\n"

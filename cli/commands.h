@@ -13,6 +13,7 @@ int swt_cmd_corridor(const swt_cli_command *self, int argc, char **argv);
 int swt_cmd_compare(const swt_cli_command *self, int argc, char **argv);
 int swt_cmd_report(const swt_cli_command *self, int argc, char **argv);
 int swt_cmd_figures(const swt_cli_command *self, int argc, char **argv);
+int swt_cmd_plot(const swt_cli_command *self, int argc, char **argv);
 int swt_cmd_camera(const swt_cli_command *self, int argc, char **argv);
 int swt_cmd_tables(const swt_cli_command *self, int argc, char **argv);
 int swt_cmd_export(const swt_cli_command *self, int argc, char **argv);
