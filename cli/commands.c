@@ -57,7 +57,7 @@ const swt_cli_command swt_cli_commands[] = {
      "their\n"
      "median thick, over the corridor where the study holds one. A measure that is one number a\n"
      "swing (backswing_time, ...) gets a row for each player, or for each group where there are\n"
-     "more than 30 players. `swathe help measures` lists the names.",
+     "more than 30 players. `swathe help curves` and `swathe help measures` list the names.",
      swt_cmd_plot},
     {"camera", "STUDY", "Tell by how much one video camera misjudges the depth of the hands",
      "A camera that stands there reads depth across its picture, from a plumb line through the "

@@ -137,8 +137,9 @@ swt_status swt_figure_draw_curve(swt_plot *plot, const swt_figure_curve *f, swt_
     }
     if (f->median) {
         bold = add_curve(plot, f->median, NULL, NULL, scale);
-        legend[n_legend++] =
-            (legend_item){LEGEND_PLAYER, f->n_curves > 1 ? "player, median" : "player"};
+        legend[n_legend++] = (legend_item){LEGEND_PLAYER, f->frame.n_chosen_players > 0 ? "median"
+                                                          : f->n_curves > 1 ? "player, median"
+                                                                            : "player"};
     }
     if (f->n_curves > 1)
         legend[n_legend++] = (legend_item){LEGEND_SWINGS, "each swing"};

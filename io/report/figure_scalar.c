@@ -61,7 +61,7 @@ swt_status swt_figure_draw_scalar(swt_plot *plot, const swt_figure_scalar *f, sw
 {
     const char *unit = swt_quantity_unit(f->quantity)->shown;
     swt_plot_canvas c = swt_plot_get_canvas(plot);
-    bool band = isfinite(f->lower) && isfinite(f->upper);
+    bool band = isfinite(f->lower) && isfinite(f->upper), any = false;
     legend_item legend[4];
     size_t n_legend = 0;
     char axis[160], title[160];
@@ -71,7 +71,9 @@ swt_status swt_figure_draw_scalar(swt_plot *plot, const swt_figure_scalar *f, sw
     if (!room)
         return swt_fail(err, SWT_ENOMEM, "out of memory");
     find_range(&box, f);
-    if (!(box.x_high > box.x_low)) {
+    for (size_t i = 0; i < f->n_values; i++)
+        any = any || isfinite(f->value[i]);
+    if (!any || !(box.x_high > box.x_low)) {
         free(room);
         return swt_fail(err, SWT_EDATA, "none of these swings has a value of %s", f->title);
     }
@@ -100,7 +102,7 @@ swt_status swt_figure_draw_scalar(swt_plot *plot, const swt_figure_scalar *f, sw
                      to_shown(f, f->centre));
     add_points(plot, f, room);
     swt_plot_add(plot,
-                 "plot $swings with points pt 6 ps 0.7 lw 1.2 lc rgb '" PLAYER "', \\\n"
+                 "plot $swings with points pt 7 ps 0.45 lc rgb '" PLAYER "', \\\n"
                  " $medians using 1:($2-0.3):(0):(0.6) with vectors nohead lw 2.6 lc rgb '" PLAYER
                  "'\n");
     free(room);

@@ -73,6 +73,7 @@ static swt_status draw_series(swt_plot *plot, const swt_study *study, const swt_
     double median[N];
     chosen_swings c;
     double *column = NULL;
+    bool any = false;
     swt_status rc = choose(&c, study, request->chosen, N, err);
 
     if (rc == SWT_OK)
@@ -85,7 +86,11 @@ static swt_status draw_series(swt_plot *plot, const swt_study *study, const swt_
         for (size_t s = 0; s < c.n; s++)
             column[s] = c.value[s * N + i];
         median[i] = swt_median(column, c.n);
+        any = any || isfinite(median[i]);
     }
+    if (rc == SWT_OK && !any)
+        rc = swt_fail(err, SWT_EDATA, "none of these swings has a curve of %s",
+                      swt_series_describe(series)->title);
     if (rc == SWT_OK) {
         swt_figure_curve f = {.frame = frame_of(a, request, &c, k != NULL),
                               .series = series,
@@ -193,7 +198,8 @@ swt_status swt_report_plot(const char *path, const swt_study *study, const swt_a
     if (series == SWT_SERIES_COUNT && measure < 0)
         return swt_fail(
             err, SWT_EARG,
-            "no curve or measure is called \"%.60s\": `swathe help measures` lists them",
+            "no curve or measure is called \"%.60s\": `swathe help curves` and `swathe help "
+            "measures` list them",
             request->measure);
     if (series == SWT_SERIES_COUNT)
         ratio = scalar_ratio(study, request->chosen, request->size);
