@@ -82,13 +82,14 @@ static void add_seen_rows(swt_text *page, const swt_camera *camera,
     for (size_t i = 0; i < SWT_HANDS_EVENTS; i++) {
         swt_event e = swt_hands_events[i];
         double seen = swt_camera_apparent_depth(camera, hands[e]);
+        double off = round(1000 * (seen - hands[e].y)) + 0.0; /* no -0 */
         swt_text_add(page, "<tr data-event=\"%d\"><th scope=\"row\">%s</th>", e,
                      swt_event_title(e));
         if (isfinite(seen))
             swt_text_add(page,
                          "<td class=\"n\">%.0f</td><td class=\"n\">%.0f</td>"
-                         "<td class=\"n\">%+.0f</td></tr>\n",
-                         1000 * hands[e].y, 1000 * seen, 1000 * (seen - hands[e].y));
+                         "<td class=\"n\">%s%.0f</td></tr>\n",
+                         1000 * hands[e].y, 1000 * seen, off > 0 ? "+" : "", off);
         else
             swt_text_add(page, "<td class=\"n\">-</td><td class=\"n\">-</td>"
                                "<td class=\"n\">-</td></tr>\n");
@@ -176,6 +177,9 @@ swt_status page_replay(swt_text *page, const swt_study *study, const swt_assessm
                        "group's corridor; the words below tell its time and the hands' "
                        "place\"></canvas>\n<p data-part=\"words\" class=\"soft\"></p></div>\n");
     add_controls(page, study, row, n, p->n_swings, group->body != NULL, a->hand_path != NULL);
+    if (study->swing[row[0]].side == SWT_LEFT_HANDED)
+        swt_html_paragraph(page, "soft",
+                           "A left-handed player is drawn as a right-handed one: mirrored.");
     add_camera(page, hands);
     rc = replay_add_data(page, study, a, group, row, n, err);
     swt_text_add(page, "</div>\n");

