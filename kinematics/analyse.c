@@ -1,6 +1,8 @@
 #include "kinematics/analyse.h"
 
+#include "kinematics/contact.h"
 #include "kinematics/event.h"
+#include "kinematics/filter.h"
 #include "kinematics/ledger.h"
 #include "kinematics/locate.h"
 #include "kinematics/measure.h"
@@ -33,6 +35,7 @@ static swt_swing *swing_new(size_t n_frames, double rate_hz, const swt_findings 
     swing->n_frames = n_frames;
     swing->rate_hz = rate_hz;
     swing->number = 1;
+    swing->contact_speed_m_s = nan("");
     if (binding)
         swing->findings = *binding;
     for (int s = 0; s < SWT_SERIES_COUNT; s++)
@@ -73,6 +76,7 @@ typedef struct setting {
     swt_handedness side;
     const swt_analysis_options *options;
     const swt_quality *known; /* cut-off and noise of each landmark; NULL: to be found */
+    double head_noise_m;      /* of the club head at contact; 0: as of the landmark */
 } setting;
 
 /* From trajectories free of label faults, swing->body, to measures. */
@@ -81,6 +85,7 @@ static swt_status analyse_prepared(swt_swing *swing, const setting *with, swt_er
     swt_body body = {0};
     swt_swing_frame frame;
     swt_location at;
+    swt_contact contact;
     swt_status rc;
 
     /* the swing in the capture, and the frame that its address pose gives */
@@ -119,6 +124,13 @@ static swt_status analyse_prepared(swt_swing *swing, const setting *with, swt_er
     } else if (rc == SWT_OK) {
         rc = swt_choose_cutoffs(swing->body, swing->split, with->options, &swing->quality, err);
     }
+
+    /* the club head at contact, before smoothing bends its end */
+    if (rc == SWT_OK)
+        rc = swt_contact_fit(&contact, swing->body, swing->split,
+                             with->head_noise_m > 0 ? with->head_noise_m
+                                                    : swing->quality.noise_m[SWT_CLUB_HEAD],
+                             err);
     if (rc == SWT_OK)
         rc = swt_smooth_landmarks(swing->body, swing->split, swing->quality.cutoff_hz,
                                   with->options->smooth_by_spline, err);
@@ -131,7 +143,7 @@ static swt_status analyse_prepared(swt_swing *swing, const setting *with, swt_er
 
     /* the instants */
     if (rc == SWT_OK)
-        rc = swt_events_find(swing, &body, &at, with->options, err);
+        rc = swt_events_find(swing, &body, &at, &contact, with->options, err);
 
     /* what no person and no club can have done limits what follows */
     if (rc == SWT_OK)
@@ -169,37 +181,89 @@ static swt_status analyse_copy(swt_swing **out, swt_landmark_set *body, const se
     return rc == SWT_ENOMEM ? swt_fail(err, rc, "out of memory") : SWT_OK;
 }
 
-/* The smoothed trajectories as they are: nothing to smooth, no noise to allow for. */
-static swt_status analyse_reference(swt_swing **out, const swt_swing *swing, setting with,
-                                    swt_error *err)
+/* What stands for the true trajectories: the smoothed ones with what smoothing them once more
+ * takes off put back (twicing: Tukey 1977, Exploratory Data Analysis; from memory). Smoothing bends
+ * them nearly as much as it bent the recorded ones, so the replicates show that bias too. */
+static swt_status make_pilot(swt_landmark_set **out, const swt_swing *swing, bool by_spline,
+                             swt_error *err)
+{
+    swt_landmark_set *twice = NULL, *pilot = NULL;
+    swt_status rc = swt_landmark_set_copy(&twice, swing->body, 0, swing->n_frames, err);
+
+    *out = NULL;
+    if (rc == SWT_OK)
+        rc = swt_smooth_landmarks(twice, swing->split, swing->quality.cutoff_hz, by_spline, err);
+    if (rc == SWT_OK)
+        rc = swt_landmark_set_copy(&pilot, swing->body, 0, swing->n_frames, err);
+    for (int i = 0; rc == SWT_OK && i < SWT_LANDMARK_COUNT; i++)
+        for (int k = 0; k < 3 && pilot->present[i]; k++)
+            for (size_t f = 0; f < pilot->n_frames; f++)
+                pilot->axis[i][k][f] += pilot->axis[i][k][f] - twice->axis[i][k][f];
+    swt_landmark_set_free(twice);
+    *out = pilot;
+    return rc;
+}
+
+/* The pilot as it is: nothing to smooth, no noise to allow for. */
+static swt_status analyse_reference(swt_swing **out, const swt_swing *swing,
+                                    const swt_landmark_set *pilot, setting with, swt_error *err)
 {
     swt_quality clean = {0};
     swt_landmark_set *body;
-    swt_status rc = swt_landmark_set_copy(&body, swing->body, 0, swing->n_frames, err);
+    swt_status rc = swt_landmark_set_copy(&body, pilot, 0, pilot->n_frames, err);
 
     *out = NULL;
     for (int i = 0; i < SWT_LANDMARK_COUNT; i++)
         clean.noise_m[i] = 1e-6; /* 0 would mean unknown */
     with.known = &clean;
+    with.head_noise_m = swing->quality.noise_m[SWT_CLUB_HEAD]; /* the same window at contact */
+    return rc == SWT_OK ? analyse_copy(out, body, &with, err) : rc;
+}
+
+/* Cut-offs as far above and below as another analyst might choose (own choice: two of the residual
+ * analysis' steps lie a factor 1.5 apart). */
+static const double cutoff_step = 1.25;
+
+/* The recorded trajectories once more, all cut-offs times `factor`. */
+static swt_status analyse_with_cutoff(swt_swing **out, const swt_landmark_set *recorded,
+                                      const swt_quality *quality, double factor, setting with,
+                                      swt_error *err)
+{
+    swt_quality other = *quality;
+    swt_landmark_set *body;
+    swt_status rc = swt_landmark_set_copy(&body, recorded, 0, recorded->n_frames, err);
+
+    *out = NULL;
+    for (int i = 0; i < SWT_LANDMARK_COUNT; i++)
+        other.cutoff_hz[i] =
+            fmin(factor * quality->cutoff_hz[i], SWT_FILTER_HIGHEST_SHARE * recorded->rate_hz);
+    with.known = &other;
     return rc == SWT_OK ? analyse_copy(out, body, &with, err) : rc;
 }
 
 /* The swing frame is the replicates' laboratory: there the player is right-handed, whatever the
  * capture's axes were, and label faults and cut-offs are settled. */
-static swt_status estimate_uncertainty(swt_swing *swing, setting with, swt_error *err)
+static swt_status estimate_uncertainty(swt_swing *swing, const swt_landmark_set *recorded,
+                                       setting with, swt_error *err)
 {
     size_t n = (size_t)with.options->uncertainty_replicates;
     swt_replicates *replicates;
-    swt_swing *reference = NULL, *copy;
-    swt_landmark_set *body;
+    swt_swing *reference = NULL, *copy, *lower = NULL, *higher = NULL;
+    swt_landmark_set *body, *pilot = NULL;
     swt_status rc = swt_replicates_new(&replicates, n, err);
 
+    if (rc == SWT_OK)
+        rc = analyse_with_cutoff(&lower, recorded, &swing->quality, 1 / cutoff_step, with, err);
+    if (rc == SWT_OK)
+        rc = analyse_with_cutoff(&higher, recorded, &swing->quality, cutoff_step, with, err);
     with.side = SWT_RIGHT_HANDED;
     if (rc == SWT_OK)
-        rc = analyse_reference(&reference, swing, with, err);
+        rc = make_pilot(&pilot, swing, with.options->smooth_by_spline, err);
+    if (rc == SWT_OK)
+        rc = analyse_reference(&reference, swing, pilot, with, err);
     with.known = &swing->quality;
     for (size_t k = 0; k < n && rc == SWT_OK; k++) {
-        rc = swt_replicate_draw(&body, swing, k, err);
+        rc = swt_replicate_draw(&body, pilot, &swing->quality, k, err);
         if (rc == SWT_OK)
             rc = analyse_copy(&copy, body, &with, err);
         if (rc == SWT_OK) {
@@ -208,8 +272,11 @@ static swt_status estimate_uncertainty(swt_swing *swing, setting with, swt_error
         }
     }
     if (rc == SWT_OK && reference)
-        swt_uncertainty_estimate(swing, reference, replicates);
+        swt_uncertainty_estimate(swing, reference, replicates, lower, higher);
+    swt_swing_free(lower);
+    swt_swing_free(higher);
     swt_swing_free(reference);
+    swt_landmark_set_free(pilot);
     swt_replicates_free(replicates);
     return rc;
 }
@@ -220,7 +287,7 @@ swt_status swt_analyse(swt_swing **out, const swt_landmark_set *landmarks,
                        const swt_analysis_options *options, swt_error *err)
 {
     swt_swing *swing = swing_new(landmarks->n_frames, landmarks->rate_hz, binding);
-    swt_landmark_set *rest = NULL;
+    swt_landmark_set *rest = NULL, *recorded = NULL;
     setting with = {.map = map, .side = side, .options = options};
     swt_status rc;
 
@@ -238,12 +305,14 @@ swt_status swt_analyse(swt_swing **out, const swt_landmark_set *landmarks,
     /* labels: exchanged ones put right or declared missing */
     if (rc == SWT_OK)
         rc = swt_check_landmark_labels(swing->body, &swing->findings, err);
+    if (rc == SWT_OK && options->uncertainty_replicates > 0)
+        rc = swt_landmark_set_copy(&recorded, swing->body, 0, swing->n_frames, err);
     if (rc == SWT_OK)
         rc = analyse_prepared(swing, &with, err);
 
     /* how far marker noise may have moved events and measures */
     if (rc == SWT_OK && options->uncertainty_replicates > 0)
-        rc = estimate_uncertainty(swing, with, err);
+        rc = estimate_uncertainty(swing, recorded, with, err);
 
     /* curves on a common clock, and what to think of the measures */
     if (rc == SWT_OK)
@@ -258,6 +327,7 @@ swt_status swt_analyse(swt_swing **out, const swt_landmark_set *landmarks,
     *out = swing;
     swing = NULL;
 done:
+    swt_landmark_set_free(recorded);
     swt_landmark_set_free(rest);
     swt_swing_free(swing);
     return rc;

@@ -60,6 +60,15 @@ swt_measurement swt_compute_at_event(const swt_measure *row, const swt_swing *sw
                  swt_worse(event, series_verdict_at(swing, row->series, time)));
 }
 
+swt_measurement swt_compute_impact_speed(const swt_measure *row, const swt_swing *swing)
+{
+    swt_measurement m = swt_compute_at_event(row, swing);
+
+    if (m.verdict.state != SWT_ABSENT && isfinite(swing->contact_speed_m_s))
+        m.value = swing->contact_speed_m_s;
+    return m;
+}
+
 static swt_measurement interval(const swt_swing *swing, swt_event from, swt_event to)
 {
     swt_verdict verdict = swt_worse(premise(swing, from), premise(swing, to));
@@ -210,12 +219,12 @@ swt_measurement swt_compute_transition_shift(const swt_measure *row, const swt_s
 
 enum { PLANE_POINTS = 101 };
 
-/* A coordinate at equal steps of time between two frames, so that the plane does not depend on
- * where frames happen to fall in a short interval. */
+/* A coordinate at the middle of equal steps of time between two frames, so that the plane does not
+ * depend on where frames happen to fall in a short interval, and both ends weigh what they last. */
 static void resample(double *out, const double *x, const swt_swing *swing, double from, double to)
 {
     for (int k = 0; k < PLANE_POINTS; k++) {
-        double frame = from + (to - from) * k / (PLANE_POINTS - 1);
+        double frame = from + (to - from) * (k + 0.5) / PLANE_POINTS;
         bool at_contact = swing->split > 0 && swing->split < swing->n_frames &&
                           frame > (double)(swing->split - 1) && frame < (double)swing->split;
         out[k] = at_contact ? swt_subframe_before(x, swing->n_frames, swing->split, frame)

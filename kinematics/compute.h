@@ -7,6 +7,8 @@
 
 /** The row's series at the row's event; at impact from samples before contact. */
 swt_measurement swt_compute_at_event(const swt_measure *row, const swt_swing *swing);
+/** Club-head speed just before contact: of the arc fitted there (contact.h), else as above. */
+swt_measurement swt_compute_impact_speed(const swt_measure *row, const swt_swing *swing);
 /** Time from the row's first to its second event. */
 swt_measurement swt_compute_interval(const swt_measure *row, const swt_swing *swing);
 /** (club top - takeaway) / (impact - club top). */

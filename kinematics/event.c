@@ -16,6 +16,7 @@ typedef struct finder {
     swt_swing *swing;
     const swt_body *body;
     const swt_location *location;
+    const swt_contact *contact;
     const swt_analysis_options *options;
     swt_verdict from_what; /* usable, or limited: hands in place of the club */
 } finder;
@@ -117,6 +118,14 @@ static void find_takeaway(finder *w)
     set_event(w, SWT_EVENT_TAKEAWAY, crossing > 0 ? crossing : 0, w->from_what);
 }
 
+/* Where along the target line the head (else `x`, the hands) is in the frame of contact. */
+static double along_at(const finder *w, const double *x, double frame)
+{
+    if (w->contact->known)
+        return swt_contact_position(w->contact, frame).x;
+    return swt_subframe_before(x, w->swing->n_frames, w->swing->split, frame);
+}
+
 static void find_impact(finder *w)
 {
     size_t n = w->swing->n_frames, split = w->swing->split, last = split - 1;
@@ -139,17 +148,18 @@ static void find_impact(finder *w)
     }
     for (size_t f = 0; f < n; f++)
         x[f] = p[f].x;
-    /* bisection on the parabola through the last samples before contact */
-    for (int k = 0; k < 60; k++) {
+    for (int k = 0; k < 60; k++) { /* bisection */
         double middle = 0.5 * (low + high);
-        if (swt_subframe_before(x, n, split, middle) < home)
+        if (along_at(w, x, middle) < home)
             low = middle;
         else
             high = middle;
     }
-    if (isfinite(swt_subframe_before(x, n, split, low)))
+    if (isfinite(along_at(w, x, low))) {
         set_event(w, SWT_EVENT_IMPACT, low, verdict);
-    else
+        if (w->contact->known)
+            w->swing->contact_speed_m_s = swt_contact_speed(w->contact, low) * w->swing->rate_hz;
+    } else
         set_absent(w, SWT_EVENT_IMPACT, SWT_REASON_SAMPLES_MISSING, 0);
     free(x);
 }
@@ -391,12 +401,12 @@ done:
 
 /* The turn is the integral of the angular speed, whose noise is white again: the fit to it weighs
  * the samples as a fit to the angle would. */
-static swt_status find_reversal(finder *w, swt_event event, swt_series id, swt_landmark a,
-                                swt_landmark b, swt_error *err)
+static swt_status find_reversal(finder *w, swt_event event, swt_series id, swt_segment segment,
+                                swt_error *err)
 {
     const double *x = w->swing->series[id];
     size_t n = w->swing->n_frames;
-    double frame, *turn;
+    double frame, noise, *turn;
 
     if (!x) {
         w->swing->event[event] = (swt_event_time){nan(""), nan(""), w->swing->series_verdict[id]};
@@ -411,7 +421,9 @@ static swt_status find_reversal(finder *w, swt_event event, swt_series id, swt_l
     if (!turn)
         return swt_fail(err, SWT_ENOMEM, "out of memory");
     swt_integral_from(turn, x, n, w->swing->split, (size_t)frame, w->swing->rate_hz);
-    refine_turning(w, &frame, (const double *const[]){turn}, 1, angular_noise(w, a, b));
+    noise = swt_segment_turn_noise(&w->body->segment[segment], segment, w->swing->body,
+                                   w->swing->quality.noise_m, (size_t)frame);
+    refine_turning(w, &frame, (const double *const[]){turn}, 1, noise > 0 ? noise : 0.003);
     set_event(w, event, frame, w->swing->series_verdict[id]);
     free(turn);
     return SWT_OK;
@@ -465,10 +477,13 @@ static swt_status find_travels(finder *w, swt_error *err)
 }
 
 swt_status swt_events_find(swt_swing *swing, const swt_body *body, const swt_location *location,
-                           const swt_analysis_options *options, swt_error *err)
+                           const swt_contact *contact, const swt_analysis_options *options,
+                           swt_error *err)
 {
-    finder w = {swing, body, location, options,
-                location->from_hands ? swt_limited(SWT_REASON_FROM_HANDS, 0) : swt_usable()};
+    finder w = {
+        swing,    body,
+        location, contact,
+        options,  location->from_hands ? swt_limited(SWT_REASON_FROM_HANDS, 0) : swt_usable()};
     swt_status rc;
 
     for (int e = 0; e < SWT_EVENT_COUNT; e++)
@@ -482,10 +497,10 @@ swt_status swt_events_find(swt_swing *swing, const swt_body *body, const swt_loc
     find_follow_through(&w);
     find_hands_top(&w);
     rc = find_reversal(&w, SWT_EVENT_PELVIS_REVERSAL, SWT_SERIES_PELVIS_ANGULAR_SPEED,
-                       SWT_LEAD_ASIS, SWT_TRAIL_ASIS, err);
+                       SWT_SEGMENT_PELVIS, err);
     if (rc == SWT_OK)
-        rc = find_reversal(&w, SWT_EVENT_THORAX_REVERSAL, SWT_SERIES_THORAX_ANGULAR_SPEED, SWT_IJ,
-                           SWT_C7, err);
+        rc = find_reversal(&w, SWT_EVENT_THORAX_REVERSAL, SWT_SERIES_THORAX_ANGULAR_SPEED,
+                           SWT_SEGMENT_THORAX, err);
     if (rc == SWT_OK)
         rc = find_club_top(&w, err);
     if (rc == SWT_OK)

@@ -4,6 +4,7 @@
 #define SWT_KINEMATICS_EVENT_H
 
 #include "kinematics/analyse.h"
+#include "kinematics/contact.h"
 #include "kinematics/locate.h"
 #include "kinematics/segment.h"
 #include "kinematics/swing.h"
@@ -15,7 +16,8 @@
  * speed that noise makes at address where that is more; in the latter case the crossing is carried
  * back to the nominal threshold along the line through the rise (cf. back-extrapolation of an
  * onset, e.g. Teasdale et al. 1993, Behav Res Methods 25:241; from memory).
- * Impact: from the samples before contact only, carried on by the parabola through the last three.
+ * Impact: where the arc of the club head fitted to the samples before contact (contact.h) crosses
+ * its place at address; without it, the head or the hands carried on by swt_subframe_before.
  * Club top: last zero of the shaft's angular velocity about the swing-plane normal before impact;
  * the plane is the least-squares plane of the club head from shaft level (downswing) to shaft
  * level (follow-through), to impact where the capture ends; where it ends before, the mean axis of
@@ -25,10 +27,11 @@
  * markers that they rest on.
  *
  * @param[in] location  rough positions; location->marker's address position defines impact
+ * @param[in] contact   the club head before contact
  * @retval SWT_ENOMEM
  */
 SWT_MUST_USE swt_status swt_events_find(swt_swing *swing, const swt_body *body,
-                                        const swt_location *location,
+                                        const swt_location *location, const swt_contact *contact,
                                         const swt_analysis_options *options, swt_error *err);
 
 /** Path length of the club head (else the hands) from takeaway, m, per frame; NaN before it and

@@ -1,5 +1,7 @@
 #include "kinematics/segment.h"
 
+#include "kinematics/gaps.h"
+
 #include <stdlib.h>
 #include <string.h>
 
@@ -254,6 +256,74 @@ static swt_status fit_to_static(swt_segment_pose *out, swt_segment segment,
     return swt_pose_fit(out->pose, &model, coordinate, set->n_frames, err);
 }
 
+/* Markers of a segment that the capture has. */
+static size_t cluster_members(swt_landmark member[LONGEST_CLUSTER], swt_segment segment,
+                              const swt_landmark_set *set)
+{
+    const swt_landmark *cluster = segment == SWT_SEGMENT_PELVIS ? pelvis_cluster : thorax_cluster;
+    size_t n = 0;
+
+    for (int k = 0; k < LONGEST_CLUSTER; k++)
+        if (cluster[k] < SWT_LANDMARK_COUNT && set->present[cluster[k]])
+            member[n++] = cluster[k];
+    return n;
+}
+
+/* The segment's markers fitted to their mean shape; out->turning stays NULL where they can't be. */
+static swt_status fit_to_itself(swt_segment_pose *out, swt_segment segment,
+                                const swt_landmark_set *set, swt_error *err)
+{
+    swt_landmark member[LONGEST_CLUSTER];
+    swt_track track[LONGEST_CLUSTER];
+    swt_vec3 shape[LONGEST_CLUSTER];
+    const double *coordinate[3 * LONGEST_CLUSTER];
+    swt_cluster model = {cluster_members(member, segment, set), shape, NULL};
+    swt_status rc;
+
+    if (model.n_markers < 3)
+        return SWT_OK;
+    for (size_t m = 0; m < model.n_markers; m++) {
+        for (size_t k = 0; k < 3; k++) {
+            track[m].axis[k] = set->axis[member[m]][k];
+            coordinate[3 * m + k] = set->axis[member[m]][k];
+        }
+        track[m].origin = set->origin[member[m]];
+    }
+    rc = swt_gap_shape(shape, NULL, track, model.n_markers, set->n_frames, err);
+    if (rc != SWT_OK)
+        return rc == SWT_EDATA ? SWT_OK : rc;
+    out->turning = malloc(set->n_frames * sizeof *out->turning);
+    if (!out->turning)
+        return swt_fail(err, SWT_ENOMEM, "out of memory");
+    return swt_pose_fit(out->turning, &model, coordinate, set->n_frames, err);
+}
+
+double swt_segment_turn_noise(const swt_segment_pose *pose, swt_segment segment,
+                              const swt_landmark_set *set, const double noise_m[SWT_LANDMARK_COUNT],
+                              size_t frame)
+{
+    swt_landmark member[LONGEST_CLUSTER];
+    size_t n = cluster_members(member, segment, set), used = 0;
+    swt_vec3 axis = swt_mat3_column(&pose->pose[frame].rotation, 1), centre = {0, 0, 0};
+    double arms = 0, noise = 0;
+
+    for (size_t m = 0; m < n; m++) {
+        swt_vec3 at = swt_landmark_at(set, member[m], frame);
+        if (!swt_vec3_is_finite(at))
+            continue;
+        centre = swt_add(centre, at);
+        noise += noise_m[member[m]] > 0 ? noise_m[member[m]] : 0.0005;
+        used++;
+    }
+    centre = swt_scale(centre, 1 / (double)used);
+    for (size_t m = 0; m < n; m++) {
+        swt_vec3 off = swt_cross(swt_sub(swt_landmark_at(set, member[m], frame), centre), axis);
+        if (swt_vec3_is_finite(off))
+            arms += swt_dot(off, off);
+    }
+    return noise / (double)used / sqrt(arms);
+}
+
 static swt_status pose_new(swt_segment_pose *out, size_t n_frames, swt_error *err)
 {
     out->pose = malloc(n_frames * sizeof *out->pose);
@@ -289,7 +359,7 @@ static swt_status anatomical_pose(swt_segment_pose *out, swt_segment segment,
         out->pose[f] = direct_pose(segment, at);
     }
     out->verdict = swt_usable();
-    return SWT_OK;
+    return fit_to_itself(out, segment, set, err);
 }
 
 /* Pelvis from the hip line and the vertical; thorax from the shoulder line and the trunk axis. */
@@ -497,7 +567,9 @@ void swt_body_reset(swt_body *body)
         free(body->point[i]);
         free(body->filled[i]);
     }
-    for (int i = 0; i < SWT_SEGMENT_COUNT; i++)
+    for (int i = 0; i < SWT_SEGMENT_COUNT; i++) {
         free(body->segment[i].pose);
+        free(body->segment[i].turning);
+    }
     memset(body, 0, sizeof *body);
 }

@@ -37,9 +37,12 @@ typedef enum swt_segment { SWT_SEGMENT_PELVIS, SWT_SEGMENT_THORAX, SWT_SEGMENT_C
 
 /** Poses of a segment over frames, missing (NaN) where they can't be had. */
 typedef struct swt_segment_pose {
-    swt_pose *pose; /**< n_frames; rotation: columns X, Y, Z in the swing frame; translation: the
-                         origin (pelvis: mid-ASIS, else mid-hips; thorax: IJ, else
-                         mid-shoulders); NULL when absent                                      */
+    swt_pose *pose;    /**< n_frames; rotation: columns X, Y, Z in the swing frame; translation: the
+                            origin (pelvis: mid-ASIS, else mid-hips; thorax: IJ, else
+                            mid-shoulders); NULL when absent                                      */
+    swt_pose *turning; /**< n_frames; another pose of the same segment, for its angular velocity
+                            alone: the rigid fit of all its markers to their own mean shape, which
+                            has less noise than axes drawn through some of them; NULL: use `pose` */
     swt_verdict verdict;
     bool fitted; /**< by the rigid fit to a static capture                                  */
 } swt_segment_pose;
@@ -68,6 +71,13 @@ typedef struct swt_body {
 SWT_MUST_USE swt_status swt_body_build(swt_body *body, const swt_landmark_set *set,
                                        const swt_landmark_set *static_pose, double shoulder_drop_m,
                                        swt_error *err);
+
+/** Noise of a segment's turn about its long (Y) axis at `frame`, rad: that of the least-squares
+ * turn of its markers, sigma / sqrt(sum of squared distances from the axis), with the noise of each
+ *  landmark, m (0 or NaN: half a millimetre). NaN where there is no pose. */
+double swt_segment_turn_noise(const swt_segment_pose *pose, swt_segment segment,
+                              const swt_landmark_set *set, const double noise_m[SWT_LANDMARK_COUNT],
+                              size_t frame);
 
 /** Frees what swt_body_build allocated; a zeroed body is allowed. */
 void swt_body_reset(swt_body *body);

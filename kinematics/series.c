@@ -412,14 +412,15 @@ static void segment_speed(builder *b, const segment_series *s)
 {
     size_t n = b->swing->n_frames;
     const swt_pose *pose = b->body->segment[s->segment].pose;
+    const swt_pose *turning = b->body->segment[s->segment].turning;
     double *speed = open_on_segments(b, s->speed, s->segment, s->segment);
     swt_vec3 *omega;
 
     if (!speed)
         return;
     omega = malloc(n * sizeof *omega);
-    b->rc = omega ? swt_pose_angular_velocity(omega, pose, n, b->swing->split, b->swing->rate_hz,
-                                              b->err)
+    b->rc = omega ? swt_pose_angular_velocity(omega, turning ? turning : pose, n, b->swing->split,
+                                              b->swing->rate_hz, b->err)
                   : swt_fail(b->err, SWT_ENOMEM, "out of memory");
     for (size_t f = 0; b->rc == SWT_OK && f < n; f++)
         speed[f] = swt_dot(omega[f], swt_mat3_column(&pose[f].rotation, 1));

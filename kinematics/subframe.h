@@ -16,7 +16,8 @@ double swt_subframe_value(const double *x, size_t n, size_t split, double frame)
 
 /**
  * Value at `frame` in (split-1, split], the interval that holds contact, from samples before
- * contact only: the parabola through the last three (line through two), at most one frame on.
+ * contact only: the least-squares cubic through the last five (all there are, and of lower degree,
+ * where they are fewer), at most one frame on.
  * For frames up to split-1 the same as swt_subframe_value. NaN when sample split-1 is missing.
  */
 double swt_subframe_before(const double *x, size_t n, size_t split, double frame);

@@ -240,8 +240,9 @@ typedef struct swt_swing {
     double shift_height_m[SWT_SHIFT_SAMPLES]; /**< the heights                               */
     swt_measurement *measure;                 /**< swt_measure_count() of them         */
     swt_landmark_set *body;                   /**< smoothed, in the swing frame        */
-    double heel_depth_m; /**< heel line; the toe line is 0                          */
-    bool rate_doubtful;  /**< the declared frame rate cannot hold for the whole swing */
+    double contact_speed_m_s; /**< club head just before contact (contact.h); NaN: not known */
+    double heel_depth_m;      /**< heel line; the toe line is 0                          */
+    bool rate_doubtful;       /**< the declared frame rate cannot hold for the whole swing */
     swt_quality quality;
     swt_findings findings;
 } swt_swing;

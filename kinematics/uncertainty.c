@@ -47,34 +47,34 @@ void swt_replicates_free(swt_replicates *replicates)
 }
 
 /* Median of the landmarks whose noise is known; 0 when none is. */
-static double median_noise(const swt_swing *swing)
+static double median_noise(const swt_landmark_set *set, const swt_quality *quality)
 {
     double noise[SWT_LANDMARK_COUNT];
     size_t n = 0;
 
     for (int i = 0; i < SWT_LANDMARK_COUNT; i++)
-        if (swing->body->present[i] && swing->quality.noise_m[i] > 0)
-            noise[n++] = swing->quality.noise_m[i];
+        if (set->present[i] && quality->noise_m[i] > 0)
+            noise[n++] = quality->noise_m[i];
     gsl_sort(noise, 1, n);
     return n > 0 ? noise[n / 2] : 0;
 }
 
-swt_status swt_replicate_draw(swt_landmark_set **out, const swt_swing *swing, size_t index,
-                              swt_error *err)
+swt_status swt_replicate_draw(swt_landmark_set **out, const swt_landmark_set *pilot,
+                              const swt_quality *quality, size_t index, swt_error *err)
 {
     gsl_rng *rng = gsl_rng_alloc(gsl_rng_mt19937);
-    double usual = median_noise(swing);
+    double usual = median_noise(pilot, quality);
     swt_landmark_set *set;
     swt_status rc;
 
     *out = NULL;
     if (!rng)
         return swt_fail(err, SWT_ENOMEM, "out of memory");
-    rc = swt_landmark_set_copy(out, swing->body, 0, swing->n_frames, err);
+    rc = swt_landmark_set_copy(out, pilot, 0, pilot->n_frames, err);
     set = *out;
     gsl_rng_set(rng, (unsigned long)index + 1);
     for (int i = 0; rc == SWT_OK && i < SWT_LANDMARK_COUNT; i++) {
-        double sd = swing->quality.noise_m[i] > 0 ? swing->quality.noise_m[i] : usual;
+        double sd = quality->noise_m[i] > 0 ? quality->noise_m[i] : usual;
         if (!set->present[i])
             continue;
         for (size_t f = 0; f < set->n_frames; f++) {
@@ -130,8 +130,20 @@ static double spread(bool *doubtful, const double *replicate, size_t n, double v
     return sqrt(squares / (double)(found - 2)); /* K / (K - 2) times the mean of K squares */
 }
 
+/* Variance of a value from the choice of cut-off: rectangular between what the lower and the higher
+ * one give (JCGM 100:2008, 4.3.7); 0 where one of them does not have it. */
+static double choice_variance(double lower, double higher, bool is_angle)
+{
+    double width = higher - lower;
+
+    if (is_angle)
+        width = remainder(width, 2 * SWT_PI);
+    return isfinite(width) ? width * width / 12 : 0;
+}
+
 void swt_uncertainty_estimate(swt_swing *swing, const swt_swing *reference,
-                              swt_replicates *replicates)
+                              swt_replicates *replicates, const swt_swing *lower,
+                              const swt_swing *higher)
 {
     const swt_verdict noise_decides = swt_limited(SWT_REASON_NOISE_DECIDES, 0);
     const double *row = replicates->value;
@@ -144,6 +156,9 @@ void swt_uncertainty_estimate(swt_swing *swing, const swt_swing *reference,
             continue;
         at->sd_s =
             spread(&doubtful, row, n, reference->event[e].time_s, false, replicates->scratch);
+        if (lower && higher)
+            at->sd_s = sqrt(at->sd_s * at->sd_s + choice_variance(lower->event[e].time_s,
+                                                                  higher->event[e].time_s, false));
         if (doubtful)
             at->verdict = swt_worse(at->verdict, noise_decides);
     }
@@ -153,6 +168,10 @@ void swt_uncertainty_estimate(swt_swing *swing, const swt_swing *reference,
             continue;
         to->sd = spread(&doubtful, row, n, reference->measure[m].value,
                         swt_measure_row(m)->quantity == SWT_ANGLE, replicates->scratch);
+        if (lower && higher)
+            to->sd = sqrt(to->sd * to->sd +
+                          choice_variance(lower->measure[m].value, higher->measure[m].value,
+                                          swt_measure_row(m)->quantity == SWT_ANGLE));
         if (doubtful)
             to->verdict = swt_worse(to->verdict, noise_decides);
     }

@@ -338,8 +338,8 @@ static void ledger_of_the_links(void **state)
     swing->rate_hz = rate_hz;
     swing->split = N;
     body.n_frames = N;
-    body.segment[SWT_SEGMENT_PELVIS] = (swt_segment_pose){r->pose[0], swt_usable(), true};
-    body.segment[SWT_SEGMENT_THORAX] = (swt_segment_pose){r->pose[1], swt_usable(), true};
+    body.segment[SWT_SEGMENT_PELVIS] = (swt_segment_pose){r->pose[0], NULL, swt_usable(), true};
+    body.segment[SWT_SEGMENT_THORAX] = (swt_segment_pose){r->pose[1], NULL, swt_usable(), true};
     body.point[SWT_POINT_MID_HANDS] = r->point;
     body.filled[SWT_POINT_MID_HANDS] = filled;
     body.point_verdict[SWT_POINT_MID_HANDS] = swt_usable();

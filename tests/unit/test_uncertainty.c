@@ -36,7 +36,7 @@ static swt_swing *estimate(const double difference[N], double value)
         swt_replicates_keep(r, k, isnan(difference[k]) ? NULL : copy);
         swt_swing_free(copy);
     }
-    swt_uncertainty_estimate(swing, swing, r);
+    swt_uncertainty_estimate(swing, swing, r, NULL, NULL);
     swt_replicates_free(r);
     return swing;
 }
@@ -126,7 +126,7 @@ static void the_absent_stay_so(void **state)
         swt_replicates_keep(r, k, copy);
         swt_swing_free(copy);
     }
-    swt_uncertainty_estimate(swing, swing, r);
+    swt_uncertainty_estimate(swing, swing, r, NULL, NULL);
     swt_replicates_free(r);
     assert_true(isnan(swing->measure[0].sd));
     assert_int_equal(swing->measure[0].verdict.state, SWT_ABSENT);
@@ -155,9 +155,9 @@ static void noise_is_as_estimated(void **state)
     swing.body->origin[SWT_T8][7] = SWT_ORIGIN_SPLINE;
     swing.quality.noise_m[SWT_C7] = 0.0005;
     swing.quality.noise_m[SWT_T8] = nan("");
-    assert_int_equal(swt_replicate_draw(&one, &swing, 3, NULL), SWT_OK);
-    assert_int_equal(swt_replicate_draw(&other, &swing, 4, NULL), SWT_OK);
-    assert_int_equal(swt_replicate_draw(&again, &swing, 3, NULL), SWT_OK);
+    assert_int_equal(swt_replicate_draw(&one, swing.body, &swing.quality, 3, NULL), SWT_OK);
+    assert_int_equal(swt_replicate_draw(&other, swing.body, &swing.quality, 4, NULL), SWT_OK);
+    assert_int_equal(swt_replicate_draw(&again, swing.body, &swing.quality, 3, NULL), SWT_OK);
     for (size_t f = 0; f < FRAMES; f++) {
         squares[0] += pow(one->axis[SWT_C7][1][f], 2);
         squares[1] += f == 7 ? 0 : pow(one->axis[SWT_T8][2][f], 2);
@@ -176,13 +176,43 @@ static void noise_is_as_estimated(void **state)
     swt_landmark_set_free(swing.body);
 }
 
+/* Cut-offs above and below give 2 w apart: rectangular, w^2 / 3 more of variance. */
+static void the_choice_of_cutoff_counts(void **state)
+{
+    swt_measurement value[3][256];
+    swt_swing s[3] = {{.measure = value[0]}, {.measure = value[1]}, {.measure = value[2]}};
+    swt_replicates *r;
+
+    (void)state;
+    assert_int_equal(swt_replicates_new(&r, 20, NULL), SWT_OK);
+    for (int i = 0; i < 3; i++) {
+        for (int e = 0; e < SWT_EVENT_COUNT; e++)
+            s[i].event[e] = (swt_event_time){1 + 0.1 * (i == 1) - 0.1 * (i == 2), 0, swt_usable()};
+        for (size_t m = 0; m < swt_measure_count(); m++)
+            value[i][m] = (swt_measurement){5 + 0.2 * (i == 1) - 0.2 * (i == 2), 0, swt_usable()};
+    }
+    for (size_t k = 0; k < 20; k++)
+        swt_replicates_keep(r, k, &s[0]); /* no noise */
+    swt_uncertainty_estimate(&s[0], &s[0], r, &s[1], &s[2]);
+    assert_close(s[0].event[SWT_EVENT_IMPACT].sd_s, 0.1 / sqrt(3), 1e-12, "event");
+    assert_close(value[0][3].sd, 0.2 / sqrt(3), 1e-12, "measure");
+    s[1].event[SWT_EVENT_IMPACT].time_s = nan(""); /* not found: says nothing */
+    swt_uncertainty_estimate(&s[0], &s[0], r, &s[1], &s[2]);
+    assert_close(s[0].event[SWT_EVENT_IMPACT].sd_s, 0, 0, "without one of them");
+    swt_replicates_free(r);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(mean_square_about_the_value), cmocka_unit_test(a_shift_counts),
-        cmocka_unit_test(lost_replicates_limit),       cmocka_unit_test(another_instant_limits),
-        cmocka_unit_test(angles_know_no_whole_turns),  cmocka_unit_test(the_absent_stay_so),
+        cmocka_unit_test(mean_square_about_the_value),
+        cmocka_unit_test(a_shift_counts),
+        cmocka_unit_test(lost_replicates_limit),
+        cmocka_unit_test(another_instant_limits),
+        cmocka_unit_test(angles_know_no_whole_turns),
+        cmocka_unit_test(the_absent_stay_so),
         cmocka_unit_test(noise_is_as_estimated),
+        cmocka_unit_test(the_choice_of_cutoff_counts),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -1,0 +1,49 @@
+/** @file  The club head just before contact, from samples before contact alone.
+ *  Layer: kinematics. Needs: base. Pure.
+ *
+ *  The last sample before contact has no neighbour on its other side: there smoothing does least
+ *  and bends most, and the head, at some 40 m/s on an arc of little more than a metre, goes a tenth
+ *  of a turn between two frames. So the instant and the speed of contact come from a model of the
+ *  arc instead: the recorded (not smoothed) head over the last SWT_CONTACT_S is written in polar
+ *  coordinates about the centre of that arc, in which it is nearly steady, and angle, radius and
+ *  distance from the plane are each fitted by a polynomial of degree SWT_CONTACT_DEGREE.
+ *
+ *  With toe and heel marked, the head is placed by the rigid fit of the three (they are one body;
+ *  the shaft, which bends in the downswing, is left out), which takes noise off it.
+ *
+ *  Window and degree: degree 4 over 0.05 s. On drawn swings of the forward model the speed then
+ * errs by 0.1 % on the mean and by 0.7 % in one of twenty swings without noise; degree 3 errs by 1
+ * %, and so does 0.083 s. Where there is less noise a shorter window serves: it grows from
+ *  SWT_CONTACT_SAMPLES_MIN as long as the speed's confidence interval meets all those before, as in
+ *  swt_turning_point. docs/accuracy.md sets the result against the bound for these markers. */
+#ifndef SWT_KINEMATICS_CONTACT_H
+#define SWT_KINEMATICS_CONTACT_H
+
+#include "kinematics/landmark.h"
+#include "kinematics/local_fit.h"
+
+#define SWT_CONTACT_S 0.05
+enum { SWT_CONTACT_DEGREE = 4, SWT_CONTACT_SAMPLES_MIN = 7 };
+
+typedef struct swt_contact {
+    bool known; /**< false: club head not marked, or samples missing in the window */
+    swt_vec3 centre, level, across, normal; /**< of the arc; unit axes, `normal` out of its plane */
+    swt_local_fit angle, radius, distance;
+} swt_contact;
+
+/**
+ * @param[in] set    recorded landmarks (short gaps may be filled), any frame of reference
+ * @param     split  first frame after contact; nothing is known when it is 0 or n_frames
+ * @param     noise  SD of white noise in a coordinate of the head, m; NaN: half a millimetre
+ * @retval SWT_ENOMEM
+ */
+SWT_MUST_USE swt_status swt_contact_fit(swt_contact *contact, const swt_landmark_set *set,
+                                        size_t split, double noise, swt_error *err);
+
+/** Where the head is at `frame` (a real number, up to a frame beyond the last sample). */
+swt_vec3 swt_contact_position(const swt_contact *contact, double frame);
+
+/** Its speed there, m per frame. */
+double swt_contact_speed(const swt_contact *contact, double frame);
+
+#endif
