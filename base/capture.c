@@ -143,6 +143,37 @@ swt_status swt_capture_add_event(swt_capture *c, const char *label, const char *
     return SWT_OK;
 }
 
+static size_t subject_length(const char *label)
+{
+    const char *colon = strrchr(label, ':');
+
+    return colon ? (size_t)(colon - label) : 0;
+}
+
+size_t swt_capture_subjects(char *list, size_t room, const swt_capture *c)
+{
+    size_t n = 0, used = 0;
+
+    list[0] = '\0';
+    for (size_t i = 0; i < c->n_points; i++) {
+        size_t length = subject_length(c->label[i]), before = 0;
+        if (length == 0)
+            continue;
+        while (before < i && !(subject_length(c->label[before]) == length &&
+                               memcmp(c->label[before], c->label[i], length) == 0))
+            before++;
+        if (before < i)
+            continue;
+        n++;
+        if (used + length + 8 < room)
+            used += (size_t)snprintf(list + used, room - used, "%s%.*s:", n > 1 ? ", " : "",
+                                     (int)length, c->label[i]);
+        else if (used + 4 < room && !strstr(list, "..."))
+            used += (size_t)snprintf(list + used, room - used, "...");
+    }
+    return n;
+}
+
 long swt_capture_find(const swt_capture *c, const char *label)
 {
     for (size_t i = 0; i < c->n_points; i++)

@@ -73,6 +73,14 @@ void swt_capture_warn(swt_capture *capture, const char *format, ...) SWT_PRINTF(
 SWT_MUST_USE swt_status swt_capture_add_event(swt_capture *capture, const char *label,
                                               const char *context, double time_s, swt_error *err);
 
+/**
+ * Subjects of a capture: the different beginnings of its labels up to the last ':' ("A:LASI").
+ * @param[out] list  their names, parted by commas and blanks, "..." at the end when there is no
+ * room
+ * @return how many there are; 0 when no label has a ':'
+ */
+size_t swt_capture_subjects(char *list, size_t room, const swt_capture *capture);
+
 /** Index of the point with exactly this label, or -1. */
 long swt_capture_find(const swt_capture *capture, const char *label);
 

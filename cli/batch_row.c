@@ -30,6 +30,16 @@ static swt_status read_and_bind(swt_landmark_set **out, swt_capture_facts *facts
     return rc;
 }
 
+/* The map of a row: the sheet may name whose markers are meant. The entries are shared. */
+static swt_marker_map map_of_row(const swt_batch_state *state, const swt_trial *trial)
+{
+    swt_marker_map map = swt_batch_map_of(state, trial)->map;
+
+    if (*trial->subject)
+        snprintf(map.prefix, sizeof map.prefix, "%s:", trial->subject);
+    return map;
+}
+
 /** A study that was imported must meet the same captures again. */
 static swt_status check_unchanged(const swt_batch *batch, size_t row, const char *path,
                                   const char *sha256, swt_error *err)
@@ -43,7 +53,7 @@ static swt_status check_unchanged(const swt_batch *batch, size_t row, const char
 swt_batch_result *swt_batch_row(const swt_batch_state *state, size_t row)
 {
     const swt_trial *trial = &state->sheet->trial[row];
-    const swt_marker_map *map = &swt_batch_map_of(state, trial)->map;
+    const swt_marker_map map = map_of_row(state, trial);
     swt_batch_result *result = calloc(1, sizeof *result);
     swt_capture_facts *static_facts = calloc(1, sizeof *static_facts);
     swt_landmark_set *landmarks = NULL, *static_pose = NULL;
@@ -55,14 +65,14 @@ swt_batch_result *swt_batch_row(const swt_batch_state *state, size_t row)
         free(result);
         return NULL;
     }
-    rc = read_and_bind(&landmarks, &result->facts, trial->path, map, trial->side, &err);
+    rc = read_and_bind(&landmarks, &result->facts, trial->path, &map, trial->side, &err);
     if (rc == SWT_OK)
         rc = check_unchanged(state->batch, row, trial->path, result->facts.sha256, &err);
     if (rc == SWT_OK && *trial->static_path)
-        rc = read_and_bind(&static_pose, static_facts, trial->static_path, map, trial->side, &err);
+        rc = read_and_bind(&static_pose, static_facts, trial->static_path, &map, trial->side, &err);
     if (rc == SWT_OK && state->batch->depth == SWT_BATCH_MEASURE) {
         rc =
-            swt_analyse_capture(&result->swing, &result->n_swings, landmarks, static_pose, map,
+            swt_analyse_capture(&result->swing, &result->n_swings, landmarks, static_pose, &map,
                                 trial->side, &state->batch->options, &result->facts.findings, &err);
         if (rc != SWT_OK)
             swt_error_prefix(&err, "%s", trial->path);

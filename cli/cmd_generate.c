@@ -14,7 +14,7 @@
 typedef struct swing_request {
     char *output, *truth, *club, *fault;
     double rate_hz, noise_mm, soft_tissue_mm, shot, height_m, fault_amount;
-    long seed;
+    long seed, sound;
     int left_handed;
 } swing_request;
 
@@ -49,6 +49,7 @@ static int plan(swt_model_player *player, swt_model_swing *swing, swt_model_reco
         {"height", r->height_m, 1.2, 2.3},
         {"amount", r->fault_amount, 0, 3},
         {"seed", (double)r->seed, 0, 1e15},
+        {"sound", (double)r->sound, 0, 1000},
     };
     size_t f = 0;
 
@@ -76,6 +77,7 @@ static int plan(swt_model_player *player, swt_model_swing *swing, swt_model_reco
     recording->noise_m = r->noise_mm / 1000;
     recording->soft_tissue_m = r->soft_tissue_mm / 1000;
     recording->seed = (uint64_t)r->seed + 2;
+    recording->sound_per_frame = (size_t)r->sound;
     return SWT_CLI_GO_ON;
 }
 
@@ -158,6 +160,8 @@ int swt_cmd_generate(const swt_cli_command *self, int argc, char **argv)
          "draws a player and a swing; 0 = the average ones", "N"},
         {"rate", '\0', POPT_ARG_DOUBLE, &r.rate_hz, 0, "frames a second", "HZ"},
         {"noise", '\0', POPT_ARG_DOUBLE, &r.noise_mm, 0, "SD of the marker noise", "MM"},
+        {"sound", '\0', POPT_ARG_LONG, &r.sound, 0,
+         "samples a frame of an analog channel \"Sound\" that rings at contact; 0 = none", "N"},
         {"soft-tissue", '\0', POPT_ARG_DOUBLE, &r.soft_tissue_mm, 0, "SD of markers on the skin",
          "MM"},
         POPT_TABLEEND,

@@ -7,8 +7,8 @@ const swt_cli_command swt_cli_commands[] = {
      "folder study.h5, tables/, figures/ and report/ with index.html. Captures that cannot be\n"
      "used are told, the others go on, and the exit code is 1.\n\n"
      "The sheet is a CSV file with a header line and one row a capture. Columns: file, player\n"
-     "(required); session, group, side (right or left), club, shot, static, map; all others are\n"
-     "kept as covariates.",
+     "(required); session, group, side (right or left), club, shot, static, map, subject (whose\n"
+     "markers, where a capture holds several people's); all others are kept as covariates.",
      swt_cmd_run},
     {"inspect", "FILE...", "Print what capture files hold",
      "Markers with their gaps, rate, frames, units, events, analog channels, processor type, and\n"

@@ -3,6 +3,7 @@
 #include "kinematics/contact.h"
 #include "kinematics/event.h"
 #include "kinematics/filter.h"
+#include "kinematics/impact_channel.h"
 #include "kinematics/ledger.h"
 #include "kinematics/locate.h"
 #include "kinematics/measure.h"
@@ -113,6 +114,10 @@ static swt_status analyse_prepared(swt_swing *swing, const setting *with, swt_er
     swing->quality.floor_from_feet = frame.floor_from_feet;
 
     swing->split = swt_locate_contact(&at, swing->body);
+    at.contact_frame = swt_contact_by_channel(swing->body, &at, swing->split, &swing->findings);
+    swing->impact_from_channel = isfinite(at.contact_frame);
+    if (swing->impact_from_channel)
+        swing->split = (size_t)at.contact_frame + 1;
 
     /* gaps: what can be filled is filled and marked, the rest stays open */
     rc = swt_fill_landmarks(swing->body, swing->split, with->options, &swing->quality, err);
@@ -313,6 +318,8 @@ swt_status swt_analyse(swt_swing **out, const swt_landmark_set *landmarks,
     /* how far marker noise may have moved events and measures */
     if (rc == SWT_OK && options->uncertainty_replicates > 0)
         rc = estimate_uncertainty(swing, recorded, with, err);
+    if (rc == SWT_OK && swing->impact_from_channel) /* which the markers' noise does not move */
+        swing->event[SWT_EVENT_IMPACT].sd_s = swing->body->onsets.sd_s;
 
     /* curves on a common clock, and what to think of the measures */
     if (rc == SWT_OK)

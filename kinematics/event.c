@@ -126,6 +126,13 @@ static double along_at(const finder *w, const double *x, double frame)
     return swt_subframe_before(x, w->swing->n_frames, w->swing->split, frame);
 }
 
+static void set_impact(finder *w, double frame, swt_verdict verdict)
+{
+    set_event(w, SWT_EVENT_IMPACT, frame, verdict);
+    if (w->contact->known)
+        w->swing->contact_speed_m_s = swt_contact_speed(w->contact, frame) * w->swing->rate_hz;
+}
+
 static void find_impact(finder *w)
 {
     size_t n = w->swing->n_frames, split = w->swing->split, last = split - 1;
@@ -138,6 +145,10 @@ static void find_impact(finder *w)
 
     if (split >= n) {
         set_absent(w, SWT_EVENT_IMPACT, SWT_REASON_ENDS_EARLY, 0);
+        return;
+    }
+    if (isfinite(w->location->contact_frame)) {
+        set_impact(w, w->location->contact_frame, swt_usable());
         return;
     }
     x = malloc(n * sizeof *x);
@@ -155,11 +166,9 @@ static void find_impact(finder *w)
         else
             high = middle;
     }
-    if (isfinite(along_at(w, x, low))) {
-        set_event(w, SWT_EVENT_IMPACT, low, verdict);
-        if (w->contact->known)
-            w->swing->contact_speed_m_s = swt_contact_speed(w->contact, low) * w->swing->rate_hz;
-    } else
+    if (isfinite(along_at(w, x, low)))
+        set_impact(w, low, verdict);
+    else
         set_absent(w, SWT_EVENT_IMPACT, SWT_REASON_SAMPLES_MISSING, 0);
     free(x);
 }

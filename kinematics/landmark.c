@@ -100,6 +100,7 @@ swt_status swt_landmark_set_copy(swt_landmark_set **out, const swt_landmark_set 
     if (rc != SWT_OK)
         return rc;
     (*out)->first_frame = set->first_frame + first;
+    (*out)->onsets = set->onsets;
     for (int i = 0; i < SWT_LANDMARK_COUNT; i++) {
         if (!set->present[i])
             continue;

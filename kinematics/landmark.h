@@ -91,6 +91,16 @@ const char *swt_landmark_description(swt_landmark landmark);
  */
 swt_landmark swt_landmark_from_key(const char *key, swt_handedness side);
 
+enum { SWT_ONSETS_MAX = 32 };
+
+/** Instants at which an analog channel leaves its rest: a sound, a force, a trigger. */
+typedef struct swt_onsets {
+    char channel[64]; /**< its label; "" = there is none                    */
+    size_t n;
+    double time_s[SWT_ONSETS_MAX]; /**< rising, after the first frame of the capture     */
+    double sd_s;                   /**< standard uncertainty: uniform within a sample    */
+} swt_onsets;
+
 /**
  * Trajectories of the landmarks that a capture has: metres, right-handed axes, z up.
  * One block of memory; each coordinate is a contiguous series over frames.
@@ -102,6 +112,7 @@ typedef struct swt_landmark_set {
     bool present[SWT_LANDMARK_COUNT];
     double *axis[SWT_LANDMARK_COUNT][3];       /**< NULL when not present                   */
     unsigned char *origin[SWT_LANDMARK_COUNT]; /**< swt_origin per frame; NULL when absent  */
+    swt_onsets onsets; /**< of the channel that the marker map names for contact            */
 } swt_landmark_set;
 
 /** A set with room for every landmark whose `present` flag is set in `present`, all missing. */

@@ -237,6 +237,7 @@ static swt_status begin(swt_location *location, double **speed, const swt_landma
 {
     *speed = NULL;
     memset(location, 0, sizeof *location);
+    location->contact_frame = nan("");
     location->marker = marker_to_follow(set);
     if (location->marker == SWT_LANDMARK_COUNT)
         return swt_fail(err, SWT_EDATA,

@@ -19,6 +19,7 @@ typedef struct swt_location {
     swt_landmark marker; /**< whose motion was followed                                         */
     double home_m;       /**< its place along the target line at address; the ball's where the
                               capture starts in motion; set by swt_locate_contact               */
+    double contact_frame; /**< by an analog channel; NaN: the markers tell it           */
 } swt_location;
 
 /**

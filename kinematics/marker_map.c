@@ -1,5 +1,7 @@
 #include "kinematics/marker_map.h"
 
+#include "kinematics/impact_channel.h"
+
 #include <ctype.h>
 #include <gsl/gsl_statistics_double.h>
 #include <stdio.h>
@@ -195,6 +197,49 @@ static binding bind_entry(const swt_marker_map *map, const swt_capture *capture,
     return b;
 }
 
+/* A mapped label that stands under two prefixes belongs to two people. */
+static bool is_of_two_subjects(const swt_marker_map *map, const swt_capture *capture, long point)
+{
+    const char *name = point_name(map, capture, (size_t)point);
+
+    for (size_t p = (size_t)point + 1; p < capture->n_points; p++) {
+        const char *other = point_name(map, capture, p);
+        if (name && other && strcmp(name, other) == 0 &&
+            strcmp(capture->label[p], capture->label[point]) != 0)
+            return true;
+    }
+    return false;
+}
+
+/* Of several subjects in a capture, one must be named; so must one that is there. */
+static swt_status check_subjects(const swt_marker_map *map, const swt_capture *capture,
+                                 const binding *bound, size_t n_bound, swt_error *err)
+{
+    char list[300];
+    size_t n = swt_capture_subjects(list, sizeof list, capture);
+    bool chosen = map->prefix[0] != '\0' && strcmp(map->prefix, "*:") != 0;
+
+    if (n == 0 || map->labels_from_descriptions || (chosen && n_bound > 0))
+        return SWT_OK;
+    if (n_bound == 0)
+        return swt_fail(err, SWT_EDATA,
+                        "none of the map's %zu labels is in the capture%s%s%s; its labels begin "
+                        "with %s: name the subject in the sheet's column \"subject\", or say "
+                        "\"prefix\" in the map, [capture]",
+                        map->n_entries, chosen ? " with the prefix \"" : "",
+                        chosen ? map->prefix : "", chosen ? "\"" : "", list);
+    for (size_t i = 0; i < map->n_entries && n > 1; i++)
+        for (size_t k = 0; k < bound[i].n; k++)
+            if (is_of_two_subjects(map, capture, bound[i].point[k]))
+                return swt_fail(err, SWT_EDATA,
+                                "the capture holds %zu subjects, and label \"%s\" is that of "
+                                "more than one; its labels begin with %s: name the subject in the "
+                                "sheet's column \"subject\", or say \"prefix\" in the map, "
+                                "[capture]",
+                                n, point_name(map, capture, (size_t)bound[i].point[k]), list);
+    return SWT_OK;
+}
+
 static void note_left_over(const swt_marker_map *map, const swt_capture *capture, const bool *used,
                            swt_findings *findings)
 {
@@ -353,6 +398,9 @@ swt_status swt_marker_map_bind(swt_landmark_set **out, const swt_marker_map *map
         rc = swt_fail(err, SWT_EDATA, "no marker data in the capture");
         goto done;
     }
+    rc = check_subjects(map, capture, bound, n_bound, err);
+    if (rc != SWT_OK)
+        goto done;
     if (n_bound == 0) {
         rc = swt_fail(err, SWT_EDATA,
                       "none of the map's %zu labels is in the capture, whose first label is "
@@ -371,6 +419,8 @@ swt_status swt_marker_map_bind(swt_landmark_set **out, const swt_marker_map *map
             copy_points(*out, bound[i].landmark, map, capture, bound[i].point, bound[i].n, &axes,
                         metres);
     rc = check_size(*out, err);
+    if (rc == SWT_OK)
+        rc = swt_onsets_of_capture(*out, map, capture, findings, err);
     if (rc != SWT_OK) {
         swt_landmark_set_free(*out);
         *out = NULL;

@@ -34,6 +34,9 @@ typedef struct swt_marker_map {
     double rate_hz;                /**< used when the capture states no rate; 0 = none        */
     double marker_radius_m;
     double shoulder_drop_m; /**< shoulder centre below AC along the thorax axis        */
+    char impact_channel[SWT_MAP_LABEL]; /**< analog channel that marks contact, "" = none        */
+    double impact_threshold; /**< departure from rest that is contact, channel's unit; 0 = found */
+    double impact_delay_s;   /**< how long after contact the channel shows it                   */
     size_t n_entries;
     swt_map_entry *entry; /**< owned                                                 */
 } swt_marker_map;

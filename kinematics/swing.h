@@ -52,7 +52,8 @@ const swt_unit *swt_quantity_unit(swt_quantity quantity);
     X(SHAFT_LEVEL_DOWNSWING, "shaft_level_downswing", "shaft level, downswing",                    \
       "shaft elevation falls through 0 before impact")                                             \
     X(IMPACT, "impact", "impact",                                                                  \
-      "club head reaches its address position along the target line, from samples before contact") \
+      "club head reaches its address position along the target line, from samples before "         \
+      "contact; the onset of an analog channel where the marker map names one")                    \
     X(SHAFT_LEVEL_FOLLOW_THROUGH, "shaft_level_follow_through", "shaft level, follow-through",     \
       "shaft elevation rises through 0 after impact")                                              \
     X(FINISH, "finish", "finish",                                                                  \
@@ -242,6 +243,7 @@ typedef struct swt_swing {
     swt_landmark_set *body;                   /**< smoothed, in the swing frame        */
     double contact_speed_m_s; /**< club head just before contact (contact.h); NaN: not known */
     double heel_depth_m;      /**< heel line; the toe line is 0                          */
+    bool impact_from_channel; /**< impact is an analog channel's onset, not the markers'    */
     bool rate_doubtful;       /**< the declared frame rate cannot hold for the whole swing */
     swt_quality quality;
     swt_findings findings;

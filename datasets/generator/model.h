@@ -143,6 +143,8 @@ typedef struct swt_model_recording {
     const char *unit;                /**< "mm", "m", "cm"                                      */
     bool single_precision;           /**< coordinates rounded to float                         */
     bool clusters, target, ball;     /**< optional markers                                     */
+    size_t sound_per_frame;          /**< samples a frame of the channel "Sound", V, in which
+                                          contact rings; 0 = no such channel               */
     double ball_speed_m_s;           /**< after impact; lost from view 40 ms later             */
     size_t n_stretches;
     const swt_model_stretch *stretch; /**< not kept                                            */

@@ -3,6 +3,7 @@
 #include "io/json.h"
 
 #include <math.h>
+#include <string.h>
 
 static void text_member(FILE *stream, const char *key, const char *text, int is_first)
 {
@@ -48,6 +49,28 @@ static void put_points(FILE *stream, const swt_capture *c, const swt_point_summa
     fputc(']', stream);
 }
 
+/* The list "A:, B:" as an array. */
+static void put_subjects(FILE *stream, const swt_capture *c)
+{
+    char list[2000], *at = list;
+
+    swt_json_key(stream, "subjects", 0);
+    fputc('[', stream);
+    (void)swt_capture_subjects(list, sizeof list, c);
+    while (*at) {
+        char *end = strstr(at, ", ");
+        size_t length = end ? (size_t)(end - at) : strlen(at);
+        bool last = !end;
+        at[length] = '\0';
+        fputs(at == list ? "" : ", ", stream);
+        if (length > 0 && at[length - 1] == ':')
+            at[length - 1] = '\0';
+        swt_json_string(stream, at);
+        at += length + (last ? 0 : 2);
+    }
+    fputc(']', stream);
+}
+
 static void put_events(FILE *stream, const swt_capture *c)
 {
     swt_json_key(stream, "events", 0);
@@ -62,6 +85,18 @@ static void put_events(FILE *stream, const swt_capture *c)
     fputc(']', stream);
 }
 
+static void put_range(FILE *stream, const swt_capture *c, size_t channel)
+{
+    double low = nan(""), high = nan("");
+
+    for (size_t i = 0; i < c->n_frames * c->analog_per_frame; i++) {
+        low = fmin(low, c->analog[channel].sample[i]); /* fmin and fmax pass over a NaN */
+        high = fmax(high, c->analog[channel].sample[i]);
+    }
+    number_member(stream, "low", low);
+    number_member(stream, "high", high);
+}
+
 static void put_analog(FILE *stream, const swt_capture *c)
 {
     swt_json_key(stream, "analog", 0);
@@ -70,6 +105,7 @@ static void put_analog(FILE *stream, const swt_capture *c)
         fputs(k == 0 ? "{" : ", {", stream);
         text_member(stream, "label", c->analog[k].label, 1);
         text_member(stream, "unit", c->analog[k].unit, 0);
+        put_range(stream, c, k);
         fputc('}', stream);
     }
     fputc(']', stream);
@@ -87,6 +123,7 @@ void swt_inspect_json(FILE *stream, const swt_capture *c, const char *path,
     number_member(stream, "duration_s", swt_inspect_duration_s(c));
     text_member(stream, "unit", c->unit, 0);
     text_member(stream, "up_axis", c->up_axis, 0);
+    put_subjects(stream, c);
     put_points(stream, c, points);
     put_events(stream, c);
     number_member(stream, "analog_samples_per_frame", (double)c->analog_per_frame);

@@ -39,7 +39,8 @@ static int decimals(const swt_capture *c)
 
 static void print_facts(FILE *stream, const swt_capture *c)
 {
-    size_t computed = swt_inspect_computed(c);
+    size_t computed = swt_inspect_computed(c), subjects;
+    char list[300];
 
     fprintf(stream, "  format    %s\n", c->format);
     fprintf(stream, "  frames    %zu", c->n_frames);
@@ -62,6 +63,12 @@ static void print_facts(FILE *stream, const swt_capture *c)
     if (computed > 0)
         fprintf(stream, ", %zu of them computed (angles, forces and the like)", computed);
     fputc('\n', stream);
+    subjects = swt_capture_subjects(list, sizeof list, c);
+    if (subjects > 0) {
+        fprintf(stream, "  subjects  %zu: ", subjects);
+        put_text(stream, list);
+        fputc('\n', stream);
+    }
 }
 
 static void print_points(FILE *stream, const swt_capture *c, const swt_point_summary *points)

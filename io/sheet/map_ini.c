@@ -25,6 +25,9 @@ enum {
     LEVELLED,
     RADIUS,
     SHOULDER_DROP,
+    IMPACT_CHANNEL,
+    IMPACT_THRESHOLD,
+    IMPACT_DELAY,
     FIXED_KEYS
 };
 
@@ -42,9 +45,13 @@ static const struct {
     [LEVELLED] = {"laboratory", "levelled"},
     [RADIUS] = {"markers", "radius_mm"},
     [SHOULDER_DROP] = {"body", "shoulder_drop_mm"},
+    [IMPACT_CHANNEL] = {"impact", "channel"},
+    [IMPACT_THRESHOLD] = {"impact", "threshold"},
+    [IMPACT_DELAY] = {"impact", "delay_ms"},
 };
 
-static const char *const sections[] = {"capture", "laboratory", "markers", "body", "landmarks"};
+static const char *const sections[] = {"capture", "laboratory", "markers",
+                                       "body",    "impact",     "landmarks"};
 
 typedef struct reading {
     swt_marker_map *map;
@@ -151,12 +158,12 @@ static bool read_units(reading *r, const char *value)
     return true;
 }
 
-static bool read_prefix(reading *r, const char *value)
+static bool read_label(char out[SWT_MAP_LABEL], reading *r, const char *key, const char *value)
 {
-    if (strlen(value) >= sizeof r->map->prefix)
-        return fail(r, SWT_EFORMAT, "key prefix: found %zu bytes, expected at most %zu",
-                    strlen(value), sizeof r->map->prefix - 1);
-    strcpy(r->map->prefix, value);
+    if (strlen(value) >= SWT_MAP_LABEL)
+        return fail(r, SWT_EFORMAT, "key %s: found %zu bytes, expected at most %d", key,
+                    strlen(value), SWT_MAP_LABEL - 1);
+    strcpy(out, value);
     return true;
 }
 
@@ -176,7 +183,7 @@ static bool read_fixed(reading *r, int which, const char *value)
     case RESIDUALS:
         return read_choice(&map->residuals_meaningless, r, key, value, "meaningful", "meaningless");
     case PREFIX:
-        return read_prefix(r, value);
+        return read_label(map->prefix, r, key, value);
     case UNITS:
         return read_units(r, value);
     case RATE:
@@ -193,6 +200,15 @@ static bool read_fixed(reading *r, int which, const char *value)
         if (!read_number(&mm, r, key, value, 0, 50, "millimetres"))
             return false;
         map->marker_radius_m = mm / 1000;
+        return true;
+    case IMPACT_CHANNEL:
+        return read_label(map->impact_channel, r, key, value);
+    case IMPACT_THRESHOLD:
+        return read_number(&map->impact_threshold, r, key, value, 0, 1e12, "unit of the channel");
+    case IMPACT_DELAY:
+        if (!read_number(&mm, r, key, value, -1000, 1000, "milliseconds"))
+            return false;
+        map->impact_delay_s = mm / 1000;
         return true;
     default:
         if (!read_number(&mm, r, key, value, 0, 150, "millimetres"))
@@ -334,10 +350,10 @@ static int unknown_section(reading *r, const char *section)
     if (section[0] == '\0')
         return fail(r, SWT_EFORMAT,
                     "a key before any section: expected [capture], [laboratory], "
-                    "[markers], [body] or [landmarks] above it");
+                    "[markers], [body], [impact] or [landmarks] above it");
     return fail(r, SWT_EFORMAT,
                 "section [%s]: found no such section;%s%s%s expected [capture], [laboratory], "
-                "[markers], [body] or [landmarks]",
+                "[markers], [body], [impact] or [landmarks]",
                 section, near ? " did you mean [" : "", near ? near : "", near ? "]?" : "");
 }
 
@@ -389,6 +405,11 @@ static swt_status check_whole(reading *r)
         return swt_fail(r->err, SWT_EFORMAT,
                         "line %d, key target: found the same axis as up (line %d)",
                         r->fixed_line[TARGET], r->fixed_line[UP]);
+    if (map->impact_channel[0] == '\0' &&
+        (r->fixed_line[IMPACT_THRESHOLD] || r->fixed_line[IMPACT_DELAY]))
+        return swt_fail(r->err, SWT_EFORMAT,
+                        "key channel in [impact] is missing: expected the label of the analog "
+                        "channel that marks contact");
     if (map->n_entries == 0)
         return swt_fail(r->err, SWT_EFORMAT,
                         "section [landmarks] is missing or empty: expected lines such as "

@@ -14,15 +14,16 @@
 
 enum { MOST_COLUMNS = 1000, LONGEST_NAME = 200 };
 
-enum { FILE_, PLAYER, SESSION, GROUP, SIDE, CLUB, SHOT, STATIC, MAP, KNOWN_COLUMNS };
+enum { FILE_, PLAYER, SESSION, GROUP, SIDE, CLUB, SHOT, STATIC, MAP, SUBJECT, KNOWN_COLUMNS };
 
 static const struct {
     const char *name;
     bool required;
 } known[KNOWN_COLUMNS] = {
-    [FILE_] = {"file", true},   [PLAYER] = {"player", true},  [SESSION] = {"session", false},
-    [GROUP] = {"group", false}, [SIDE] = {"side", false},     [CLUB] = {"club", false},
-    [SHOT] = {"shot", false},   [STATIC] = {"static", false}, [MAP] = {"map", false},
+    [FILE_] = {"file", true},       [PLAYER] = {"player", true},  [SESSION] = {"session", false},
+    [GROUP] = {"group", false},     [SIDE] = {"side", false},     [CLUB] = {"club", false},
+    [SHOT] = {"shot", false},       [STATIC] = {"static", false}, [MAP] = {"map", false},
+    [SUBJECT] = {"subject", false},
 };
 
 /* Everything while a sheet is read: the row being collected, the columns, the problems. */
@@ -246,6 +247,9 @@ static void read_trial(reading *r)
     t->group = copy_text(r, cell_of(r, GROUP));
     t->club = copy_text(r, cell_of(r, CLUB));
     t->shot = copy_text(r, cell_of(r, SHOT));
+    t->subject = copy_text(r, cell_of(r, SUBJECT));
+    if (strlen(cell_of(r, SUBJECT)) > SWT_MAP_LABEL - 2)
+        problem(r, r->line, "subject is longer than %d bytes", SWT_MAP_LABEL - 2);
     t->side = read_side(r);
     t->path = resolve(r, cell_of(r, FILE_));
     t->static_path = resolve(r, cell_of(r, STATIC));
@@ -277,10 +281,12 @@ static int compare_keys(const void *a, const void *b)
 
     if (order == 0)
         order = strcmp(x->trial->map_path, y->trial->map_path);
+    if (order == 0)
+        order = strcmp(x->trial->subject, y->trial->subject);
     return order ? order : (x->trial->line > y->trial->line) - (x->trial->line < y->trial->line);
 }
 
-/* The same file twice is a slip, unless two maps take two subjects from it. */
+/* The same file twice is a slip, unless the rows take two subjects from it. */
 static void find_duplicates(reading *r)
 {
     size_t n = r->sheet->n_trials, made = 0;
@@ -301,7 +307,8 @@ static void find_duplicates(reading *r)
         qsort(key, n, sizeof *key, compare_keys);
         for (size_t i = 1; i < n; i++)
             if (key[i].trial->file[0] && strcmp(key[i].where, key[i - 1].where) == 0 &&
-                strcmp(key[i].trial->map_path, key[i - 1].trial->map_path) == 0)
+                strcmp(key[i].trial->map_path, key[i - 1].trial->map_path) == 0 &&
+                strcmp(key[i].trial->subject, key[i - 1].trial->subject) == 0)
                 problem(r, key[i].trial->line, "file \"%s\" is already in line %d",
                         key[i].trial->file, key[i - 1].trial->line);
     }
@@ -416,6 +423,7 @@ void swt_sheet_free(swt_sheet *sheet)
         free(t->club);
         free(t->shot);
         free(t->static_path);
+        free(t->subject);
         free(t->map_path);
     }
     free(sheet->trial);

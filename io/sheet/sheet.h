@@ -15,6 +15,7 @@ typedef struct swt_trial {
     char *player, *session, *group, *club, *shot;
     swt_handedness side;
     char *static_path; /**< resolved; "" when there is none                            */
+    char *subject;     /**< whose markers of several people's: "A" for labels "A:LASI"     */
     char *map_path;    /**< resolved; "" = the map given on the command line           */
     char **covariate;  /**< sheet->n_covariates texts                                  */
 } swt_trial;
@@ -32,8 +33,8 @@ typedef struct swt_sheet {
  * Reads and checks a whole sheet before anything is processed.
  *
  * Required columns: file, player. Optional: session, group, side (right or left; right when
- * the column is absent), club, shot, static, map. All other columns are kept as covariates.
- * Every problem (missing columns, files that do not exist, duplicate rows, bad side) is
+ * the column is absent), club, shot, static, map, subject. All other columns are kept as
+ * covariates. Every problem (missing columns, files that do not exist, duplicate rows, bad side) is
  * collected with its line number.
  *
  * @param[out] out       caller frees; NULL on failure

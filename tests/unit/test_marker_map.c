@@ -257,12 +257,46 @@ static void edits_are_counted(void **state)
     assert_int_equal(swt_label_distance("", "abc"), 3);
 }
 
+/* Two people in one file: refused with their names until one is named; then just that one's. */
+static void of_several_subjects_one_must_be_named(void **state)
+{
+    static const char *const prefixes[] = {"", "*:", "C:"};
+    swt_marker_map map = simple_map();
+    swt_capture *capture = simple_capture("A:LASI", "B:LASI", "B:RASI");
+    swt_landmark_set *set;
+    swt_findings findings = {0};
+
+    (void)state;
+    for (size_t k = 0; k < 3; k++) {
+        swt_error err = SWT_ERROR_INIT;
+        strcpy(map.prefix, prefixes[k]);
+        assert_int_equal(
+            swt_marker_map_bind(&set, &map, capture, SWT_RIGHT_HANDED, &findings, &err), SWT_EDATA);
+        assert_null(set);
+        assert_non_null(strstr(err.msg, "A:, B:"));
+        assert_non_null(strstr(err.msg, "\"subject\""));
+    }
+    strcpy(map.prefix, "B:");
+    set = bind(&map, capture, SWT_RIGHT_HANDED, &findings);
+    assert_close(set->axis[SWT_LEAD_ASIS][1][0], set->axis[SWT_LEAD_ASIS][1][1], 1, "B's");
+    assert_true(set->present[SWT_LEAD_ASIS] && set->present[SWT_TRAIL_ASIS]);
+    swt_landmark_set_free(set);
+    /* whose labels do not meet those of the others needs no choice */
+    swt_capture_free(capture);
+    capture = simple_capture("A:LASI", "A:RASI", "B:BALL");
+    strcpy(map.prefix, "*:");
+    set = bind(&map, capture, SWT_RIGHT_HANDED, &findings);
+    swt_landmark_set_free(set);
+    swt_capture_free(capture);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(lead_is_left_for_a_right_handed_player),
         cmocka_unit_test(axes_keep_their_handedness),
         cmocka_unit_test(prefixes_are_taken_off),
+        cmocka_unit_test(of_several_subjects_one_must_be_named),
         cmocka_unit_test(a_misspelt_label_gets_a_suggestion),
         cmocka_unit_test(invalid_samples_are_missing),
         cmocka_unit_test(strobed_labels_are_averaged),
