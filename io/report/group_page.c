@@ -82,17 +82,6 @@ static swt_status draw_curve(swt_plot *plot, const swt_assessment *a, swt_series
                                  err);
 }
 
-/* Keeps the picture begun last, or takes it back without fuss where there is nothing to draw. */
-static swt_status settle(swt_plot *plot, page_pictures *pictures, swt_status drawn)
-{
-    if (drawn == SWT_EDATA) {
-        swt_plot_drop_picture(plot);
-        return SWT_OK;
-    }
-    pictures->n += drawn == SWT_OK;
-    return drawn;
-}
-
 static page_picture *name_picture(page_pictures *pictures, const char *folder, const char *name)
 {
     page_picture *item = &pictures->item[pictures->n];
@@ -146,7 +135,8 @@ static swt_status draw_all(page_pictures *pictures, swt_plot *plot, const char *
         rc = swt_plot_picture(plot, item->path, SWT_PLOT_SVG, SWT_PLOT_COLUMN,
                               player_views[v].ratio, err);
         if (rc == SWT_OK)
-            rc = settle(plot, pictures, draw_tube(plot, a, &player_views[v], heel_m, err));
+            rc = page_keep_picture(pictures, plot,
+                                   draw_tube(plot, a, &player_views[v], heel_m, err));
     }
     for (size_t i = 0; rc == SWT_OK && i < sizeof curves / sizeof *curves; i++) {
         page_picture *item = name_picture(pictures, folder, swt_series_describe(curves[i])->name);
@@ -154,7 +144,7 @@ static swt_status draw_all(page_pictures *pictures, swt_plot *plot, const char *
         rc = swt_plot_picture(plot, item->path, SWT_PLOT_SVG, SWT_PLOT_COLUMN,
                               SWT_FIGURE_CURVE_RATIO, err);
         if (rc == SWT_OK)
-            rc = settle(plot, pictures, draw_curve(plot, a, curves[i], err));
+            rc = page_keep_picture(pictures, plot, draw_curve(plot, a, curves[i], err));
     }
     return rc;
 }
@@ -187,18 +177,11 @@ swt_status page_draw_group(page_pictures *pictures, const char *folder, const sw
 
 /* ---- tables ---- */
 
-static void add_cell(swt_text *page, const char *text)
-{
-    swt_text_add(page, "<td class=\"n\">");
-    swt_html_text(page, text);
-    swt_text_add(page, "</td>");
-}
-
 static void add_number(swt_text *page, swt_quantity quantity, double si)
 {
     char text[48];
 
-    add_cell(page, swt_words_number(text, sizeof text, quantity, si));
+    swt_html_number_cell(page, swt_words_number(text, sizeof text, quantity, si));
 }
 
 /* A player's median of a measure; NaN for none. `room`: a number for each reference swing. */
@@ -291,12 +274,13 @@ static void add_spread_row(swt_text *page, const swt_compared *c)
                  c->quantity == SWT_FRACTION ? "" : swt_quantity_unit(c->quantity)->shown);
     if (!c->is_series)
         add_number(page, c->quantity, k->centre[0]);
-    add_cell(page, swt_words_amount(text, sizeof text, c->quantity, half_widths(room, k)));
-    add_cell(page, swt_words_amount(text, sizeof text, c->quantity, between));
-    add_cell(page, swt_words_amount(text, sizeof text, c->quantity, within));
+    swt_html_number_cell(page,
+                         swt_words_amount(text, sizeof text, c->quantity, half_widths(room, k)));
+    swt_html_number_cell(page, swt_words_amount(text, sizeof text, c->quantity, between));
+    swt_html_number_cell(page, swt_words_amount(text, sizeof text, c->quantity, within));
     snprintf(text, sizeof text, "%.0f %%",
              100 * between * between / (between * between + within * within));
-    add_cell(page, isfinite(between + within) && between + within > 0 ? text : "-");
+    swt_html_number_cell(page, isfinite(between + within) && between + within > 0 ? text : "-");
     snprintf(text, sizeof text, "%zu of %zu", k->loo_inside, k->loo_swings);
     swt_text_add(page, "<td class=\"n\" data-v=\"%.4f\">%s</td>",
                  k->loo_swings ? (double)k->loo_inside / (double)k->loo_swings : 0.0,

@@ -170,6 +170,13 @@ void swt_html_table_end(swt_text *page)
     swt_text_add(page, "</tbody></table></div>\n");
 }
 
+void swt_html_number_cell(swt_text *page, const char *text)
+{
+    swt_text_add(page, "<td class=\"n\">");
+    swt_html_text(page, text);
+    swt_text_add(page, "</td>");
+}
+
 swt_status swt_html_write(const swt_text *page, const char *path, swt_error *err)
 {
     swt_file_draft draft;

@@ -52,6 +52,9 @@ void swt_html_table_begin(swt_text *page, const char *caption, const char *class
                           const char *const *column, size_t n);
 void swt_html_table_end(swt_text *page);
 
+/** A cell of a column of numbers. */
+void swt_html_number_cell(swt_text *page, const char *text);
+
 /** Writes the page to a file, whole or not at all. */
 SWT_MUST_USE swt_status swt_html_write(const swt_text *page, const char *path, swt_error *err);
 

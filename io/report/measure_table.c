@@ -6,13 +6,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-static void add_cell(swt_text *page, const char *text)
-{
-    swt_text_add(page, "<td class=\"n\">");
-    swt_html_text(page, text);
-    swt_text_add(page, "</td>");
-}
-
 void page_departure_table(swt_text *page, const swt_assessment *a, const swt_assessed_player *p)
 {
     static const char *const columns[] = {"What departs",
@@ -41,10 +34,12 @@ void page_departure_table(swt_text *page, const swt_assessment *a, const swt_ass
                                 ? swt_words_moment(words, sizeof words, p->event_s, d->over.start_s)
                                 : swt_words_phase(words, sizeof words, d->position));
         swt_text_add(page, "</td>");
-        add_cell(page, swt_words_number(words, sizeof words, SWT_TIME, d->over.start_s));
-        add_cell(page, swt_words_amount(words, sizeof words, c->quantity, d->over.largest_excess));
+        swt_html_number_cell(page,
+                             swt_words_number(words, sizeof words, SWT_TIME, d->over.start_s));
+        swt_html_number_cell(
+            page, swt_words_amount(words, sizeof words, c->quantity, d->over.largest_excess));
         snprintf(words, sizeof words, "%.1f", d->over.peak_ratio);
-        add_cell(page, words);
+        swt_html_number_cell(page, words);
         swt_text_add(page, "<td class=\"n\">%zu of %zu</td><td>%s</td></tr>\n", d->over.n_departing,
                      d->over.n_swings,
                      !d->matters                                    ? "too small to note"
@@ -123,16 +118,17 @@ static void add_measure_row(swt_text *page, const swt_measure *m, const row_fact
     swt_html_text(page, m->title);
     swt_text_add(page, "</a></th><td>%s</td>",
                  m->quantity == SWT_FRACTION ? "" : swt_quantity_unit(m->quantity)->shown);
-    add_cell(page, swt_words_number(text, sizeof text, m->quantity, f->median));
+    swt_html_number_cell(page, swt_words_number(text, sizeof text, m->quantity, f->median));
     if (with_sd)
-        add_cell(page, swt_words_uncertainty(text, sizeof text, m->quantity, f->sd));
+        swt_html_number_cell(page, swt_words_uncertainty(text, sizeof text, m->quantity, f->sd));
     swt_text_add(page, "<td class=\"n\">%zu of %zu</td>", f->n, n_swings);
-    add_cell(page, swt_words_number(text, sizeof text, m->quantity, c ? c->centre[0] : nan("")));
+    swt_html_number_cell(
+        page, swt_words_number(text, sizeof text, m->quantity, c ? c->centre[0] : nan("")));
     if (c)
         snprintf(text, sizeof text, "%s to %s",
                  swt_words_number(low, sizeof low, m->quantity, c->lower[0]),
                  swt_words_number(high, sizeof high, m->quantity, c->upper[0]));
-    add_cell(page, c ? text : "-");
+    swt_html_number_cell(page, c ? text : "-");
     if (!c || f->n == 0)
         snprintf(text, sizeof text, "-");
     else if (f->above && f->below)

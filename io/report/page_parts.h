@@ -31,6 +31,11 @@ SWT_MUST_USE swt_status page_draw_pictures(page_pictures *pictures, const char *
                                            swt_plot_size size, const char *keep_script,
                                            swt_error *err);
 
+/** Keeps the picture begun last, or takes it back without fuss where there was nothing to draw
+ *  (SWT_EDATA). Returns `drawn` otherwise. */
+SWT_MUST_USE swt_status page_keep_picture(page_pictures *pictures, swt_plot *plot,
+                                          swt_status drawn);
+
 /** "player-03-p07": the number keeps codes apart that differ in signs only. */
 char *page_slug(char *out, size_t room, const char *code, size_t number);
 

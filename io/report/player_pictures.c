@@ -91,14 +91,19 @@ static swt_status begin(picture_job *job, const char *name, double ratio, swt_er
     return swt_plot_picture(job->plot, new->path, job->format, job->size, ratio, err);
 }
 
-static swt_status finish(picture_job *job, swt_status drawn)
+swt_status page_keep_picture(page_pictures *pictures, swt_plot *plot, swt_status drawn)
 {
     if (drawn == SWT_EDATA) {
-        swt_plot_drop_picture(job->plot);
+        swt_plot_drop_picture(plot);
         return SWT_OK;
     }
-    job->pictures->n += drawn == SWT_OK;
+    pictures->n += drawn == SWT_OK;
     return drawn;
+}
+
+static swt_status finish(picture_job *job, swt_status drawn)
+{
+    return page_keep_picture(job->pictures, job->plot, drawn);
 }
 
 static page_picture *item(picture_job *job)
