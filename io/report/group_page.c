@@ -270,10 +270,9 @@ static void add_spread_row(swt_text *page, const swt_compared *c)
                  c->is_series ? swt_series_describe((swt_series)c->index)->name
                               : swt_measure_row(c->index)->name);
     swt_html_text(page, c->title);
-    swt_text_add(page, "</a></th><td>%s</td>",
-                 c->quantity == SWT_FRACTION ? "" : swt_quantity_unit(c->quantity)->shown);
+    swt_text_add(page, "</a></th>");
     if (!c->is_series)
-        add_number(page, c->quantity, k->centre[0]);
+        swt_html_number_cell(page, swt_words_value(text, sizeof text, c->quantity, k->centre[0]));
     swt_html_number_cell(page,
                          swt_words_amount(text, sizeof text, c->quantity, half_widths(room, k)));
     swt_html_number_cell(page, swt_words_amount(text, sizeof text, c->quantity, between));
@@ -290,20 +289,14 @@ static void add_spread_row(swt_text *page, const swt_compared *c)
 
 static void add_spread(swt_text *page, const swt_assessment *a, bool of_curves)
 {
-    static const char *const columns[] = {"Measure",
-                                          "Unit",
-                                          "#Centre",
-                                          "#Half-width",
-                                          "#Between players",
-                                          "#Within a player",
-                                          "#Between, of both",
-                                          "#Held when left out",
-                                          "State"};
-    const char *kept[9];
+    static const char *const columns[] = {
+        "Measure",          "#Centre",           "#Half-width",         "#Between players",
+        "#Within a player", "#Between, of both", "#Held when left out", "State"};
+    const char *kept[8];
     size_t n = 0;
 
-    for (size_t i = 0; i < 9; i++)
-        if (!of_curves || i != 2)
+    for (size_t i = 0; i < 8; i++)
+        if (!of_curves || i != 1)
             kept[n++] = columns[i];
     swt_html_table_begin(page,
                          of_curves ? "Curves: typical spread through the swing (medians over time)"
