@@ -13,7 +13,8 @@ int swt_cmd_tables(const swt_cli_command *self, int argc, char **argv)
         {"output", 'o', POPT_ARG_STRING, &folder, 0, "folder for the tables (required)", "FOLDER"},
         SWT_CLI_CORRIDOR_NAME(name),
         {"only", '\0', POPT_ARG_STRING, &only, 0,
-         "the swings in departures.csv, scores.csv and score_parts.csv, by conditions on the sheet",
+         "the swings in departures.csv, scores.csv and score_shares.csv, by conditions on the "
+         "sheet",
          "CONDITIONS"},
         {"curves", '\0', POPT_ARG_NONE, &curves, 0,
          "curves too (curves.csv, travel.csv, transition.csv): long", NULL},

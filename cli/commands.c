@@ -38,6 +38,28 @@ const swt_cli_command swt_cli_commands[] = {
      "answers\n"
      "and stores nothing.",
      swt_cmd_compare},
+    {"progress", "STUDY", "Hold a player's sessions against each other: practice or noise?",
+     "Each session of a player is held against the first one, in every scalar measure. A "
+     "difference\n"
+     "counts when it is more than the player's swings differ by themselves (standard error of\n"
+     "measurement and minimal detectable change, Weir 2005), all measures taken together. With\n"
+     "corridors in the study it is told whether the change leads towards the group. -o writes\n"
+     "progress.csv, noise.csv (ICC, SEM) and a figure of each measure that is told.",
+     swt_cmd_progress},
+    {"shots", "STUDY", "Hold a player's partial shots against the full ones",
+     "As `progress`, with shot lengths in place of sessions: does the position at lead arm level\n"
+     "hold from the full shot to the half one, and what differs? For a corridor of each shot "
+     "length:\n"
+     "swathe corridor STUDY -r GROUP --where 'shot = half' --name half",
+     swt_cmd_shots},
+    {"outcomes", "STUDY", "Find which measures go with the results of the shots",
+     "Results are columns of the sheet that hold numbers: start line, curve, carry. Rank "
+     "correlation\n"
+     "and median slope of each scalar measure with each result, from swing to swing of one player\n"
+     "and from player to player apart, with p-values by permutation, adjusted for all pairs "
+     "looked\n"
+     "at. -o writes outcomes.csv and figures of the clearest.",
+     swt_cmd_outcomes},
     {"simulate", "", "Simulate how often a corridor of such a group keeps its word",
      "For planning a reference group: draws groups of the size given, builds a corridor from each\n"
      "as `swathe corridor` does, and counts how many swings of players who are not in the group "

@@ -51,12 +51,13 @@ static swt_status write_sheet(const char *folder, swt_error *err)
     rc = swt_draft_open(&draft, path, err);
     if (rc != SWT_OK)
         return rc;
-    fputs("file,player,session,group,side,club,shot,note\n", draft.stream);
+    fputs("file,player,session,group,side,club,shot,handicap,carry_m,curve_m,note\n", draft.stream);
     for (size_t i = 0; i < swt_demo_count(); i++) {
         swt_demo_row row;
         swt_demo_row_at(&row, i);
-        fprintf(draft.stream, "%s.c3d,%s,%s,%s,%s,%s,%s,\"%s\"\n", row.file, row.player,
-                row.session, row.group, row.side, row.club, row.shot, row.note);
+        fprintf(draft.stream, "%s.c3d,%s,%s,%s,%s,%s,%s,%.1f,%.1f,%.1f,\"%s\"\n", row.file,
+                row.player, row.session, row.group, row.side, row.club, row.shot, row.handicap,
+                row.carry_m, row.curve_m, row.note);
     }
     return swt_draft_commit(&draft, err);
 }

@@ -14,7 +14,7 @@ int swt_cli_write_tables(const swt_cli_command *command, const char *folder, con
         swt_status (*write)(const char *, const swt_study *, const swt_assessment *, swt_error *);
     } table[] = {{"departures.csv", swt_departures_table_write},
                  {"scores.csv", swt_scores_table_write},
-                 {"score_parts.csv", swt_score_parts_table_write}};
+                 {"score_shares.csv", swt_score_shares_table_write}};
     char path[4096];
     swt_error err = SWT_ERROR_INIT;
     swt_status rc = swt_tables_write(folder, study, with_curves, &err);

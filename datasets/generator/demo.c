@@ -1,5 +1,7 @@
 #include "datasets/generator/demo.h"
 
+#include "datasets/generator/random.h"
+
 #include <stdio.h>
 
 #define REFERENCE_PLAYERS 24
@@ -99,6 +101,22 @@ static void fill_assessed(swt_demo_row *row, size_t index)
     }
 }
 
+/* Results that the swing's own parameters bring about, with chance on top. */
+static void fill_results(swt_demo_row *row, size_t index)
+{
+    const swt_model_swing middle = swt_model_swing_default("driver");
+    swt_random random = {33000 + index};
+    double across = row->swing.at[SWT_AT_ARM_UP].across_rad - middle.at[SWT_AT_ARM_UP].across_rad;
+    double release_s = row->swing.release_s - middle.release_s;
+
+    row->carry_m = row->swing.shot * (212 - 600 * release_s) + 3 * swt_random_normal(&random);
+    row->curve_m = 45 * across + 2.5 * swt_random_normal(&random);
+    if (index < REFERENCE_PLAYERS * REFERENCE_SWINGS)
+        row->handicap = 0.5 * (double)((7 * (index / REFERENCE_SWINGS)) % 11);
+    else
+        row->handicap = 6 + 3 * (double)(row->player[1] - '0');
+}
+
 void swt_demo_row_at(swt_demo_row *row, size_t index)
 {
     *row = (swt_demo_row){.swing = swt_model_swing_default("driver"),
@@ -116,4 +134,5 @@ void swt_demo_row_at(swt_demo_row *row, size_t index)
         fill_reference(row, index);
     else
         fill_assessed(row, index - REFERENCE_PLAYERS * REFERENCE_SWINGS);
+    fill_results(row, index);
 }

@@ -9,7 +9,9 @@
  * One capture of the demo study, ready for swt_model_capture.
  *
  * The columns of the trial sheet are file, player, session, group, side, club, shot; `note` says
- * in a few words what the model was told, and belongs into a column of its own or nowhere.
+ * in a few words what the model was told, and belongs into a column of its own or nowhere. Handicap
+ * and the shot's results are invented too, by rules of our own: carry goes with the time of release,
+ * curve with how far the lead arm is across the chest at lead arm level, both with chance on top.
  */
 typedef struct swt_demo_row {
     char file[24]; /**< without folder or extension: "A1_s1_full_3" */
@@ -19,6 +21,7 @@ typedef struct swt_demo_row {
     char side[8];   /**< "right" or "left"         */
     char club[16];
     char shot[16]; /**< "full", "three-quarter", "half" */
+    double handicap, carry_m, curve_m; /**< curve: positive away from the player's lead side */
     const char *note;
     swt_model_player build;
     swt_model_swing swing;

@@ -1,4 +1,4 @@
-/* scores.csv and score_parts.csv: how unusual whole swings are, and what makes them so. */
+/* scores.csv and score_shares.csv: how unusual whole swings are, and what makes them so. */
 #include "io/report/scores_table.h"
 
 #include "io/files.h"
@@ -62,8 +62,8 @@ swt_status swt_scores_table_write(const char *path, const swt_study *study, cons
     return swt_draft_commit(&draft, err);
 }
 
-swt_status swt_score_parts_table_write(const char *path, const swt_study *study,
-                                       const swt_assessment *a, swt_error *err)
+swt_status swt_score_shares_table_write(const char *path, const swt_study *study,
+                                        const swt_assessment *a, swt_error *err)
 {
     swt_file_draft draft;
     swt_status rc = swt_draft_open(&draft, path, err);

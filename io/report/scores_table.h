@@ -13,9 +13,9 @@
 SWT_MUST_USE swt_status swt_scores_table_write(const char *path, const swt_study *study,
                                                const swt_assessment *assessment, swt_error *err);
 
-/** score_parts.csv: one row a scored swing and measure: the measure's share of rms^2. */
-SWT_MUST_USE swt_status swt_score_parts_table_write(const char *path, const swt_study *study,
-                                                    const swt_assessment *assessment,
-                                                    swt_error *err);
+/** score_shares.csv: one row a scored swing and measure: the measure's share of rms^2. */
+SWT_MUST_USE swt_status swt_score_shares_table_write(const char *path, const swt_study *study,
+                                                     const swt_assessment *assessment,
+                                                     swt_error *err);
 
 #endif
