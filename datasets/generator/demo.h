@@ -10,8 +10,9 @@
  *
  * The columns of the trial sheet are file, player, session, group, side, club, shot; `note` says
  * in a few words what the model was told, and belongs into a column of its own or nowhere. Handicap
- * and the shot's results are invented too, by rules of our own: carry goes with the time of release,
- * curve with how far the lead arm is across the chest at lead arm level, both with chance on top.
+ * and the shot's results are invented too, by rules of our own: carry goes with the time of
+ * release, curve with how far the lead arm is across the chest at lead arm level, both with chance
+ * on top.
  */
 typedef struct swt_demo_row {
     char file[24]; /**< without folder or extension: "A1_s1_full_3" */
@@ -20,7 +21,7 @@ typedef struct swt_demo_row {
     char group[12]; /**< "reference" or "assessed" */
     char side[8];   /**< "right" or "left"         */
     char club[16];
-    char shot[16]; /**< "full", "three-quarter", "half" */
+    char shot[16];                     /**< "full", "three-quarter", "half" */
     double handicap, carry_m, curve_m; /**< curve: positive away from the player's lead side */
     const char *note;
     swt_model_player build;
