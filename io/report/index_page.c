@@ -166,23 +166,24 @@ static void add_failures(swt_text *page, const swt_study *study)
     swt_html_table_end(page);
 }
 
-static void add_progress(swt_text *page, const swt_assessment *a, const char *const *progress_name)
+static void add_progress(swt_text *page, const swt_progress *progress)
 {
-    size_t n = 0;
+    char slug[96], href[112];
 
-    for (size_t i = 0; i < a->n_players; i++) {
-        if (!progress_name[i])
-            continue;
-        if (n++ == 0)
-            swt_html_heading(page, 2, "progress", "Over sessions");
+    if (!progress)
+        return;
+    swt_html_heading(page, 2, "progress", "Over sessions");
+    for (size_t i = 0; i < progress->n_sets; i++) {
+        snprintf(href, sizeof href, "%s.html",
+                 page_progress_slug(slug, sizeof slug, &progress->set[i], i));
         swt_text_add(page, "<p>");
-        swt_html_link(page, progress_name[i], a->player[i].code);
+        swt_html_link(page, href, progress->set[i].name);
         swt_text_add(page, ": what changed from session to session</p>\n");
     }
 }
 
 void page_index(swt_text *page, const swt_study *study, const swt_assessment *a,
-                const char *const *file_name, const char *const *progress_name,
+                const char *const *file_name, const swt_progress *progress,
                 const swt_report_options *options)
 {
     static const char *const columns[] = {"Player",  "First departure", "When",
@@ -217,7 +218,7 @@ void page_index(swt_text *page, const swt_study *study, const swt_assessment *a,
         swt_html_table_end(page);
     }
     free(order);
-    add_progress(page, a, progress_name);
+    add_progress(page, progress);
     swt_html_heading(page, 2, "group", "The reference group");
     page_group_words(page, a);
     if (a->n_reference > 0)

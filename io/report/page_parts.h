@@ -3,6 +3,7 @@
 #define SWT_IO_REPORT_PAGE_PARTS_H
 
 #include "io/report/html.h"
+#include "io/report/progress.h"
 #include "io/report/replay.h"
 #include "io/report/report.h"
 #include "io/report/words.h"
@@ -36,6 +37,9 @@ SWT_MUST_USE swt_status page_draw_pictures(page_pictures *pictures, const char *
 SWT_MUST_USE swt_status page_keep_picture(page_pictures *pictures, swt_plot *plot,
                                           swt_status drawn);
 
+/** "progress-02-a1": the page of the set with that number, without its ending. */
+char *page_progress_slug(char *out, size_t room, const swt_progress_set *set, size_t number);
+
 /** "player-03-p07": the number keeps codes apart that differ in signs only. */
 char *page_slug(char *out, size_t room, const char *code, size_t number);
 
@@ -55,23 +59,19 @@ SWT_MUST_USE swt_status page_group(swt_text *page, const swt_study *study, const
                                    const page_pictures *pictures, const char *figures_note,
                                    const swt_report_options *options, swt_error *err);
 
-/** The sets of swings, in the study's order, that are sessions of one player with the same club and
- *  shot as set `first`; their number, or 0 where there is one alone or an earlier set tells of
- * them.
- *  @param[out] set  room for n_players */
-size_t page_sessions(size_t *set, const swt_study *study, const swt_assessment *a, size_t first);
-
-/** A player over these sessions. */
-SWT_MUST_USE swt_status page_progress(swt_text *page, const swt_study *study,
-                                      const swt_assessment *a, const size_t *set, size_t n,
+/** A player over sessions. `figures`: folder for those of the clearest changes, NULL: none. */
+SWT_MUST_USE swt_status page_progress(swt_text *page, const char *figures, const char *slug,
+                                      const swt_study *study, const swt_assessment *a,
+                                      const swt_progress *progress, const swt_progress_set *set,
                                       const char *const *file_name,
                                       const swt_report_options *options, swt_error *err);
 
 /** Why measures are absent or limited, over the whole study. */
 void page_reasons(swt_text *page, const swt_study *study);
 
+/** `progress`: NULL where no player has several sessions. */
 void page_index(swt_text *page, const swt_study *study, const swt_assessment *a,
-                const char *const *file_name, const char *const *progress_name,
+                const char *const *file_name, const swt_progress *progress,
                 const swt_report_options *options);
 
 void page_study_quality(swt_text *page, const swt_study *study, const swt_assessment *a,

@@ -1,203 +1,82 @@
 /* A player over sessions: what changed by more than noise, and what did not. */
-#include "comparison/change.h"
-#include "comparison/variance.h"
 #include "io/report/page_parts.h"
+#include "io/report/progress.h"
 
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
-#define CONFIDENCE 0.95
+enum { DRAWN = 4 }; /* measures with a figure: those that changed most clearly */
 
-static const swt_study_swing *first_of(const swt_study *study, const swt_assessment *a,
-                                       const swt_assessed_player *p)
-{
-    return &study->swing[a->swing[p->first].swing];
-}
-
-/* Sets of one player with the same club and shot, in another session. */
-static bool same_kind(const swt_study *study, const swt_assessment *a, const swt_assessed_player *p,
-                      const swt_assessed_player *q)
-{
-    const swt_study_swing *x = first_of(study, a, p), *y = first_of(study, a, q);
-
-    return strcmp(p->code, q->code) == 0 && strcmp(x->club, y->club) == 0 &&
-           strcmp(x->shot, y->shot) == 0;
-}
-
-size_t page_sessions(size_t *set, const swt_study *study, const swt_assessment *a, size_t first)
-{
-    size_t n = 0;
-
-    for (size_t i = 0; i < a->n_players; i++)
-        if (same_kind(study, a, &a->player[first], &a->player[i])) {
-            if (n == 0 && i != first)
-                return 0; /* an earlier set tells of them */
-            set[n++] = i;
-        }
-    return n > 1 ? n : 0;
-}
-
-static size_t values_of(double *value, const swt_study *study, const swt_assessment *a,
-                        const swt_assessed_player *p, size_t row)
-{
-    for (size_t k = 0; k < p->n_swings; k++) {
-        const swt_measurement *m = &study->measure[row][a->swing[p->first + k].swing];
-        value[k] = m->verdict.state == SWT_ABSENT ? nan("") : m->value;
-    }
-    return p->n_swings;
-}
-
-/* Standard error of measurement: spread of a player's swings within a session, over this player's
- * sessions and the reference group's players. NaN where nobody has two swings. */
-static double find_sem(const swt_study *study, const swt_assessment *a, const size_t *set, size_t n,
-                       size_t row, double *value, int *number)
-{
-    swt_variance v;
-    size_t k = 0;
-
-    for (size_t i = 0; i < n; i++) {
-        size_t some = values_of(value + k, study, a, &a->player[set[i]], row);
-        for (size_t j = 0; j < some; j++)
-            number[k++] = (int)i;
-    }
-    for (size_t i = 0; i < a->n_reference; i++) {
-        const swt_measurement *m = &study->measure[row][a->reference[i]];
-        value[k] = m->verdict.state == SWT_ABSENT ? nan("") : m->value;
-        number[k++] = (int)n + a->reference_player[i];
-    }
-    return swt_variance_split(&v, value, number, k, NULL) == SWT_OK ? v.sem : nan("");
-}
-
-/* A measure's way from the first session to the last. */
+/* One measure from the block that all are held against to the last. */
 typedef struct measure_change {
-    size_t row;
-    swt_change change;
+    size_t measure; /* of the progress */
+    const swt_progress_step *before, *after;
 } measure_change;
 
-/* What moved most beyond noise comes first. */
-static int by_size(const void *left, const void *right)
+static double clearness(const measure_change *c)
+{
+    return fabs(c->after->since_from.difference) / c->after->since_from.detectable;
+}
+
+static int by_clearness(const void *left, const void *right)
 {
     const measure_change *a = left, *b = right;
-    double x = fabs(a->change.difference) / a->change.detectable;
-    double y = fabs(b->change.difference) / b->change.detectable;
+    double x = clearness(a), y = clearness(b);
 
     if (x != y)
         return x > y ? -1 : 1;
-    return (a->row > b->row) - (a->row < b->row);
+    return (a->measure > b->measure) - (a->measure < b->measure);
 }
 
-static swt_status find_changes(measure_change *change, size_t *n_changes, const swt_study *study,
-                               const swt_assessment *a, const size_t *set, size_t n, swt_error *err)
+static bool stands(const swt_progress *progress, const measure_change *c)
 {
-    const swt_assessed_player *before = &a->player[set[0]], *after = &a->player[set[n - 1]];
-    size_t room = a->n_reference;
-    double *value, *x, *y;
-    int *number;
-    swt_status rc = SWT_OK;
+    return c->after->p_all <= 1 - progress->options.confidence;
+}
 
-    for (size_t i = 0; i < n; i++)
-        room += a->player[set[i]].n_swings;
-    value = calloc(room + 1, sizeof *value);
-    x = calloc(room + 1, sizeof *x);
-    y = calloc(room + 1, sizeof *y);
-    number = calloc(room + 1, sizeof *number);
-    *n_changes = 0;
-    if (!value || !x || !y || !number)
-        rc = swt_fail(err, SWT_ENOMEM, "out of memory");
-    for (size_t row = 0; rc == SWT_OK && row < swt_measure_count(); row++) {
-        double sem = find_sem(study, a, set, n, row, value, number);
-        measure_change *c = &change[*n_changes];
-        if (!(sem > 0))
-            continue;
-        c->row = row;
-        rc = swt_change_between(&c->change, x, values_of(x, study, a, before, row), y,
-                                values_of(y, study, a, after, row), sem, CONFIDENCE, err);
-        *n_changes += rc == SWT_OK && c->change.verdict != SWT_CHANGE_UNKNOWN;
+static size_t find_changes(measure_change *change, const swt_progress *progress,
+                           const swt_progress_set *set)
+{
+    size_t n = 0;
+
+    for (size_t m = 0; m < progress->n_measures; m++) {
+        change[n] = (measure_change){m, swt_progress_at(progress, set, set->from, m),
+                                     swt_progress_at(progress, set, set->n_blocks - 1, m)};
+        n += change[n].after->since_from.verdict != SWT_CHANGE_UNKNOWN;
     }
-    free(value);
-    free(x);
-    free(y);
-    free(number);
-    if (rc == SWT_OK)
-        qsort(change, *n_changes, sizeof *change, by_size);
-    return rc;
+    qsort(change, n, sizeof *change, by_clearness);
+    return n;
 }
 
-static void add_number(swt_text *page, swt_quantity quantity, double si, bool with_sign)
+/* The page of the set of swings that holds this row; NULL: it is not assessed. */
+static const swt_assessed_player *assessed(const swt_assessment *a, size_t row)
 {
-    char text[48];
-
-    swt_words_number(text, sizeof text, quantity, si);
-    swt_text_add(page, "<td class=\"n\">%s%s</td>",
-                 with_sign && si > 0 && text[0] != '-' ? "+" : "", text);
+    for (size_t i = 0; i < a->n_players; i++)
+        for (size_t k = 0; k < a->player[i].n_swings; k++)
+            if (a->swing[a->player[i].first + k].swing == row)
+                return &a->player[i];
+    return NULL;
 }
 
-/* Is the change towards the group's centre? "" where the group has none. */
-static const char *way(const swt_assessment *a, const measure_change *c)
-{
-    long at = swt_compared_find(a, false, c->row);
-    double centre;
-
-    if (at < 0 || a->compared[at].corridor->state == SWT_CORRIDOR_REFUSED ||
-        c->change.verdict == SWT_CHANGE_NOT_DETECTABLE)
-        return "";
-    centre = a->compared[at].corridor->centre[0];
-    return fabs(c->change.after - centre) < fabs(c->change.before - centre)
-               ? "nearer to the group's centre"
-               : "farther from the group's centre";
-}
-
-static void add_changes(swt_text *page, const swt_study *study, const swt_assessment *a,
-                        const size_t *set, const measure_change *change, size_t n_changes, size_t n)
-{
-    char before[96], after[96];
-    const char *columns[] = {"Measure",    "Unit",     before,
-                             after,        "#Change",  "#Smallest to be seen",
-                             "What it is", "Which way"};
-
-    (void)n_changes;
-    snprintf(before, sizeof before, "#Session %s", first_of(study, a, &a->player[set[0]])->session);
-    snprintf(after, sizeof after, "#Session %s",
-             first_of(study, a, &a->player[set[n - 1]])->session);
-    swt_html_table_begin(page, "First session to last, the clearest change first", "wide", columns,
-                         sizeof columns / sizeof *columns);
-    for (size_t i = 0; i < n_changes; i++) {
-        const swt_measure *m = swt_measure_row(change[i].row);
-        const swt_change *c = &change[i].change;
-        bool seen = c->verdict != SWT_CHANGE_NOT_DETECTABLE;
-        swt_text_add(page, "<tr%s><th scope=\"row\"><a href=\"#def-%s\">",
-                     seen ? " class=\"out\"" : "", m->name);
-        swt_html_text(page, m->title);
-        swt_text_add(page, "</a></th><td>%s</td>",
-                     m->quantity == SWT_FRACTION ? "" : swt_quantity_unit(m->quantity)->shown);
-        add_number(page, m->quantity, c->before, false);
-        add_number(page, m->quantity, c->after, false);
-        add_number(page, m->quantity, c->difference, true);
-        add_number(page, m->quantity, c->detectable, false);
-        swt_text_add(page, "<td>%s</td><td>%s</td></tr>\n",
-                     !seen                         ? "no more than noise"
-                     : c->verdict == SWT_CHANGE_UP ? m->more
-                                                   : m->less,
-                     way(a, &change[i]));
-    }
-    swt_html_table_end(page);
-}
-
-static void add_sessions(swt_text *page, const swt_study *study, const swt_assessment *a,
-                         const size_t *set, size_t n, const char *const *file_name)
+static void add_sessions(swt_text *page, const swt_assessment *a, const swt_progress_set *set,
+                         const char *const *file_name)
 {
     static const char *const columns[] = {"Session", "#Swings", "What departs first"};
 
     swt_html_table_begin(page, "The sessions", "stack", columns, 3);
-    for (size_t i = 0; i < n; i++) {
-        const swt_assessed_player *p = &a->player[set[i]];
+    for (size_t b = 0; b < set->n_blocks; b++) {
+        const swt_assessed_player *p = assessed(a, set->block[b].swing[0]);
         swt_text words = {0};
-        swt_report_lead_short(&words, a, p);
         swt_text_add(page, "<tr><th scope=\"row\">");
-        swt_html_link(page, file_name[set[i]], first_of(study, a, p)->session);
-        swt_text_add(page, "</th><td class=\"n\">%zu</td><td>", p->n_swings);
+        if (p) {
+            swt_html_link(page, file_name[p - a->player], set->block[b].name);
+            swt_report_lead_short(&words, a, p);
+        } else {
+            swt_html_text(page, set->block[b].name);
+            swt_text_add(&words, "not assessed");
+        }
+        swt_text_add(page, "</th><td class=\"n\">%zu</td><td>", set->block[b].n_swings);
         swt_html_text(page, words.bytes ? words.bytes : "");
         swt_text_add(page, "</td></tr>\n");
         swt_text_reset(&words);
@@ -205,69 +84,164 @@ static void add_sessions(swt_text *page, const swt_study *study, const swt_asses
     swt_html_table_end(page);
 }
 
-static void add_lead(swt_text *page, const swt_study *study, const swt_assessment *a,
-                     const size_t *set, size_t n, const measure_change *change, size_t n_changes)
+static void add_lead(swt_text *page, const swt_progress *progress, const swt_progress_set *set,
+                     const measure_change *change, size_t n)
 {
-    size_t seen = 0;
+    size_t n_standing = 0;
     char text[48];
     swt_text line = {0};
 
-    for (size_t i = 0; i < n_changes; i++)
-        seen += change[i].change.verdict != SWT_CHANGE_NOT_DETECTABLE;
+    for (size_t i = 0; i < n; i++)
+        n_standing += stands(progress, &change[i]);
     swt_text_add(&line,
                  "%zu of %zu measures changed from session \"%s\" to session \"%s\" by more than "
-                 "the noise of single swings explains",
-                 seen, n_changes, first_of(study, a, &a->player[set[0]])->session,
-                 first_of(study, a, &a->player[set[n - 1]])->session);
-    if (seen > 0) {
-        const swt_measure *m = swt_measure_row(change[0].row);
+                 "the noise of single swings explains, after allowing for all of them",
+                 n_standing, n, set->block[set->from].name, set->block[set->n_blocks - 1].name);
+    if (n_standing > 0) {
+        const swt_measure *m = swt_measure_row(progress->measure[change[0].measure]);
+        const swt_change *c = &change[0].after->since_from;
         swt_text_add(&line, "; most clearly %s, by %s (%s)", m->title,
-                     swt_words_value(text, sizeof text, m->quantity, change[0].change.difference),
-                     change[0].change.verdict == SWT_CHANGE_UP ? m->more : m->less);
+                     swt_words_value(text, sizeof text, m->quantity, c->difference),
+                     c->difference > 0 ? m->more : m->less);
     }
     swt_text_add(&line, ".");
     swt_html_paragraph(page, "lead", line.bytes ? line.bytes : "");
     swt_text_reset(&line);
-    swt_text_add(&line,
-                 "Of %zu measures that did not change at all about %.0f would be named by chance "
-                 "(%.0f %% each). Noise is the spread of swings within a session, of this player "
-                 "and of the reference group. What another day's marker placement does to a "
-                 "measure is not in it unless the sheet holds sessions of other days, so a small "
-                 "change, even a named one, may be the markers.",
-                 n_changes, (1 - CONFIDENCE) * (double)n_changes, 100 * (1 - CONFIDENCE));
-    swt_html_paragraph(page, NULL, line.bytes ? line.bytes : "");
-    swt_text_reset(&line);
+    swt_html_paragraph(
+        page, NULL,
+        n == 0 ? "Too few swings of the study tell how much single swings scatter, so no change "
+                 "can be told from noise."
+               : "Noise is how far a player's swings of one session scatter around their mean, "
+                 "over the players of the study. What differs from day to day without any change "
+                 "in the player, markers put on anew above all, is not in it: a small change, "
+                 "even one that stands, may be the markers.");
 }
 
-swt_status page_progress(swt_text *page, const swt_study *study, const swt_assessment *a,
-                         const size_t *set, size_t n, const char *const *file_name,
-                         const swt_report_options *options, swt_error *err)
+static void add_number(swt_text *page, swt_quantity quantity, double si, bool with_sign)
 {
-    measure_change *change = calloc(swt_measure_count() + 1, sizeof *change);
-    const swt_study_swing *first = first_of(study, a, &a->player[set[0]]);
-    size_t n_changes = 0;
+    char text[48], signed_text[64];
+
+    swt_words_number(text, sizeof text, quantity, si);
+    snprintf(signed_text, sizeof signed_text, "%s%s", with_sign && si > 0 ? "+" : "", text);
+    swt_html_number_cell(page, signed_text);
+}
+
+/* Is the change towards the group's centre? "" where the group has none or nothing changed. */
+static const char *way(const swt_corridor *corridor, const measure_change *c)
+{
+    if (!corridor || c->after->since_from.verdict == SWT_CHANGE_NOT_DETECTABLE)
+        return "";
+    return fabs(c->after->mean - corridor->centre[0]) < fabs(c->before->mean - corridor->centre[0])
+               ? "nearer to the group's centre"
+               : "farther from the group's centre";
+}
+
+static void add_change(swt_text *page, const swt_study *study, const swt_assessment *a,
+                       const swt_progress *progress, const swt_progress_set *set,
+                       const measure_change *c)
+{
+    const swt_measure *m = swt_measure_row(progress->measure[c->measure]);
+    const swt_change *change = &c->after->since_from;
+    bool seen = change->verdict != SWT_CHANGE_NOT_DETECTABLE;
+
+    swt_text_add(page, "<tr%s><th scope=\"row\"><a href=\"#def-%s\">",
+                 stands(progress, c) ? " class=\"out\"" : "", m->name);
+    swt_html_text(page, m->title);
+    swt_text_add(page, "</a></th><td>%s</td>",
+                 m->quantity == SWT_FRACTION ? "" : swt_quantity_unit(m->quantity)->shown);
+    add_number(page, m->quantity, c->before->mean, false);
+    add_number(page, m->quantity, c->after->mean, false);
+    add_number(page, m->quantity, change->difference, true);
+    add_number(page, m->quantity, change->detectable, false);
+    swt_text_add(page, "<td>%s</td><td>%s</td><td>%s</td></tr>\n",
+                 stands(progress, c) ? "yes"
+                 : seen              ? "alone, not among all"
+                                     : "no more than noise",
+                 !seen                    ? ""
+                 : change->difference > 0 ? m->more
+                                          : m->less,
+                 way(swt_progress_corridor(progress, set, c->measure, study, a), c));
+}
+
+static void add_changes(swt_text *page, const swt_study *study, const swt_assessment *a,
+                        const swt_progress *progress, const swt_progress_set *set,
+                        const measure_change *change, size_t n)
+{
+    char before[96], after[96];
+    const char *columns[] = {"Measure", "Unit",       before,
+                             after,     "#Change",    "#Smallest to be seen",
+                             "Stands",  "What it is", "Which way"};
+
+    snprintf(before, sizeof before, "#Session %s", set->block[set->from].name);
+    snprintf(after, sizeof after, "#Session %s", set->block[set->n_blocks - 1].name);
+    swt_html_table_begin(page, "First session to last, the clearest change first", "wide", columns,
+                         sizeof columns / sizeof *columns);
+    for (size_t i = 0; i < n; i++)
+        add_change(page, study, a, progress, set, &change[i]);
+    swt_html_table_end(page);
+    swt_html_paragraph(page, "soft",
+                       "Smallest to be seen: the difference of two session means that noise alone "
+                       "exceeds in 5 % of cases, 1.96 SEM sqrt(1/n1 + 1/n2) (after Weir 2005, J "
+                       "Strength Cond Res 19:231). Stands: also after Holm's adjustment over all "
+                       "measures. Nearer to the group's centre is no judgement: a swing may be "
+                       "good elsewhere.");
+}
+
+/* Draws the clearest changes into files and puts them on the page. */
+static swt_status add_figures(swt_text *page, const char *folder, const char *slug,
+                              const swt_study *study, const swt_assessment *a,
+                              const swt_progress *progress, const swt_progress_set *set,
+                              const measure_change *change, size_t n, swt_error *err)
+{
+    char path[PATH_ROOM], alt[400], value[48];
+    swt_status rc = SWT_OK;
+
+    swt_text_add(page, "<div class=\"grid\">\n");
+    for (size_t i = 0; rc == SWT_OK && i < n && i < DRAWN; i++) {
+        const swt_measure *m = swt_measure_row(progress->measure[change[i].measure]);
+        const swt_change *c = &change[i].after->since_from;
+        snprintf(path, sizeof path, "%s/%s-%s.svg", folder, slug, m->name);
+        snprintf(alt, sizeof alt, "From session to session, %s: %s, %s.", m->title,
+                 swt_words_value(value, sizeof value, m->quantity, c->difference),
+                 c->verdict == SWT_CHANGE_NOT_DETECTABLE ? "no more than noise"
+                 : c->difference > 0                     ? m->more
+                                                         : m->less);
+        rc = swt_progress_draw(path, progress, set, change[i].measure, study, a, SWT_PLOT_SVG, err);
+        if (rc == SWT_OK)
+            rc = swt_html_figure(page, path, alt, alt, err);
+    }
+    swt_text_add(page, "</div>\n");
+    return rc;
+}
+
+swt_status page_progress(swt_text *page, const char *figures, const char *slug,
+                         const swt_study *study, const swt_assessment *a,
+                         const swt_progress *progress, const swt_progress_set *set,
+                         const char *const *file_name, const swt_report_options *options,
+                         swt_error *err)
+{
+    measure_change *change = calloc(progress->n_measures + 1, sizeof *change);
     char title[400];
-    swt_status rc;
+    size_t n;
+    swt_status rc = SWT_OK;
 
     if (!change)
         return swt_fail(err, SWT_ENOMEM, "out of memory");
-    rc = find_changes(change, &n_changes, study, a, set, n, err);
+    n = find_changes(change, progress, set);
+    snprintf(title, sizeof title, "Player %s over sessions", set->name);
+    swt_html_begin(page, title);
+    swt_text_add(page, "<p><a href=\"index.html\">All players</a></p>\n");
+    swt_html_heading(page, 1, NULL, title);
+    add_lead(page, progress, set, change, n);
+    swt_html_heading(page, 2, "sessions", "Session by session");
+    add_sessions(page, a, set, file_name);
+    if (figures && n > 0) {
+        swt_html_heading(page, 2, "figures", "What changed most clearly");
+        rc = add_figures(page, figures, slug, study, a, progress, set, change, n, err);
+    }
     if (rc == SWT_OK) {
-        snprintf(title, sizeof title, "Player %s over sessions%s%s%s%s", first->player,
-                 *first->club ? ", " : "", first->club, *first->shot ? ", " : "", first->shot);
-        swt_html_begin(page, title);
-        swt_text_add(page, "<p><a href=\"index.html\">All players</a></p>\n");
-        swt_html_heading(page, 1, NULL, title);
-        add_lead(page, study, a, set, n, change, n_changes);
-        swt_html_heading(page, 2, "sessions", "Session by session");
-        add_sessions(page, study, a, set, n, file_name);
-        swt_html_heading(page, 2, "changes", "What changed");
-        add_changes(page, study, a, set, change, n_changes, n);
-        swt_html_paragraph(page, "soft",
-                           "Smallest to be seen: the difference of two session means that noise "
-                           "alone exceeds in 5 % of cases, 1.96 SEM sqrt(1/n1 + 1/n2) (after Weir "
-                           "2005, J Strength Cond Res 19:231). Nearer to the group's centre is no "
-                           "judgement: a swing may be good elsewhere.");
+        swt_html_heading(page, 2, "changes", "All measures");
+        add_changes(page, study, a, progress, set, change, n);
         page_cautions(page, a);
         page_definitions(page, a);
         page_provenance(page, study, a, options);

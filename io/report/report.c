@@ -103,33 +103,44 @@ static swt_status write_group(swt_report_outcome *outcome, const char *folder,
     return rc;
 }
 
-/* A page for each player with several sessions. `progress`: what it is called, by its first set;
- * NULL where there is none. */
-static swt_status write_progress(swt_report_outcome *outcome, const char *folder,
-                                 char (*room)[NAME_ROOM + 8], const char **progress,
-                                 const char *const *file_name, const swt_study *study,
-                                 const swt_assessment *a, const swt_report_options *options,
-                                 swt_error *err)
+char *page_progress_slug(char *out, size_t room, const swt_progress_set *set, size_t number)
 {
-    size_t *set = calloc(a->n_players + 1, sizeof *set);
-    swt_text page = {0};
-    swt_status rc = set ? SWT_OK : swt_fail(err, SWT_ENOMEM, "out of memory");
+    char part[48];
 
-    for (size_t i = 0; rc == SWT_OK && i < a->n_players; i++) {
-        size_t n = page_sessions(set, study, a, i);
-        char part[48];
-        if (n == 0)
-            continue;
-        snprintf(room[i], sizeof room[i], "progress-%02zu-%s.html", i + 1,
-                 swt_html_slug(part, sizeof part, a->player[i].code));
-        progress[i] = room[i];
-        rc = page_progress(&page, study, a, set, n, file_name, options, err);
+    snprintf(out, room, "progress-%02zu-%s", number + 1,
+             swt_html_slug(part, sizeof part, set->name));
+    return out;
+}
+
+/* A page for each player with several sessions; `progress` is NULL where nobody has. */
+static swt_status write_progress(swt_report_outcome *outcome, swt_progress **progress,
+                                 const char *folder, const char *const *file_name,
+                                 const swt_study *study, const swt_assessment *a,
+                                 const swt_report_options *options, swt_error *err)
+{
+    const swt_progress_options by_session = {
+        .by = SWT_BY_SESSION, .confidence = 0.95, .with_practice = a->options.with_practice};
+    char figures[PATH_ROOM], slug[NAME_ROOM], name[NAME_ROOM + 8];
+    swt_text page = {0};
+    swt_error why = SWT_ERROR_INIT;
+    swt_status rc = swt_progress_build(progress, study, &by_session, &why);
+
+    if (rc == SWT_EDATA) /* one session each */
+        return SWT_OK;
+    if (rc != SWT_OK)
+        return swt_fail(err, rc, "%s", why.msg);
+    snprintf(figures, sizeof figures, "%s/figures", folder);
+    for (size_t i = 0; rc == SWT_OK && i < (*progress)->n_sets; i++) {
+        const swt_progress_set *set = &(*progress)->set[i];
+        page_progress_slug(slug, sizeof slug, set, i);
+        rc = page_progress(&page, outcome->figures_missing ? NULL : figures, slug, study, a,
+                           *progress, set, file_name, options, err);
+        snprintf(name, sizeof name, "%s.html", slug);
         if (rc == SWT_OK)
-            rc = write_in(folder, room[i], &page, err);
+            rc = write_in(folder, name, &page, err);
         outcome->n_pages += rc == SWT_OK;
         swt_text_reset(&page);
     }
-    free(set);
     return rc;
 }
 
@@ -191,14 +202,13 @@ swt_status swt_report_write(swt_report_outcome *outcome, const char *folder, con
     swt_report_outcome own = {0};
     char figures[PATH_ROOM];
     char(*file_name)[NAME_ROOM + 8] = calloc(a->n_players + 1, sizeof *file_name);
-    char(*progress_name)[NAME_ROOM + 8] = calloc(a->n_players + 1, sizeof *progress_name);
     const char **name = calloc(a->n_players + 1, sizeof *name);
-    const char **progress = calloc(a->n_players + 1, sizeof *progress);
+    swt_progress *progress = NULL;
     swt_text page = {0};
     swt_status rc = SWT_OK;
 
     snprintf(figures, sizeof figures, "%s/figures", folder);
-    if (!file_name || !name || !progress_name || !progress)
+    if (!file_name || !name)
         rc = swt_fail(err, SWT_ENOMEM, "out of memory");
     if (rc == SWT_OK)
         rc = swt_folder_make(figures, err);
@@ -209,7 +219,7 @@ swt_status swt_report_write(swt_report_outcome *outcome, const char *folder, con
     if (rc == SWT_OK && a->n_reference > 0)
         rc = write_group(&own, folder, study, a, options, err);
     if (rc == SWT_OK)
-        rc = write_progress(&own, folder, progress_name, progress, name, study, a, options, err);
+        rc = write_progress(&own, &progress, folder, name, study, a, options, err);
     if (rc == SWT_OK) {
         page_study_quality(&page, study, a, options);
         rc = write_in(folder, "study-quality.html", &page, err);
@@ -224,8 +234,7 @@ swt_status swt_report_write(swt_report_outcome *outcome, const char *folder, con
     swt_text_reset(&page);
     free(file_name);
     free(name);
-    free(progress_name);
-    free(progress);
+    swt_progress_free(progress);
     if (outcome)
         *outcome = own;
     return rc;
