@@ -200,12 +200,17 @@ static void gram(gsl_matrix *m, const swt_band_part *part, size_t n_columns, boo
             }
         return;
     }
-    for (size_t r = 0; r < part->n_rows; r++)
+    for (size_t r = 0; r < part->n_rows; r++) {
+        const double *restrict row = &part->row[r * n_columns];
         for (size_t i = 0; i < n_columns; i++) {
-            double x = part->row[r * n_columns + i], *line = gsl_matrix_ptr(m, i, 0);
-            for (size_t j = 0; j < n_columns; j++)
-                line[j] += x * part->row[r * n_columns + j];
+            double x = row[i], *restrict line = gsl_matrix_ptr(m, i, 0);
+            for (size_t j = 0; j <= i; j++)
+                line[j] += x * row[j];
         }
+    }
+    for (size_t i = 0; i < n_columns; i++)
+        for (size_t j = 0; j < i; j++)
+            gsl_matrix_set(m, j, i, gsl_matrix_get(m, i, j));
 }
 
 /* Factor k = sqrt(eigenvalue) * eigenvector over columns; from a row eigenvector u it is rows' u.
@@ -252,13 +257,16 @@ static void set_rest(swt_band_part *part, const swt_band *band)
 
     for (size_t m = 0; m < band->n_moments; m++) {
         size_t a = m == 2 ? n : 0, b = m >= 1 ? n : 0;
-        for (size_t t = 0; t < n; t++) {
-            double sum = 0;
-            for (size_t r = 0; r < part->n_rows; r++)
-                sum += part->row[r * columns + a + t] * part->row[r * columns + b + t];
-            for (size_t k = 0; k < part->n_factors; k++)
-                sum -= part->factor[k * columns + a + t] * part->factor[k * columns + b + t];
-            part->rest[m * n + t] = sum;
+        double *restrict rest = &part->rest[m * n];
+        for (size_t r = 0; r < part->n_rows; r++) {
+            const double *row = &part->row[r * columns];
+            for (size_t t = 0; t < n; t++)
+                rest[t] += row[a + t] * row[b + t];
+        }
+        for (size_t k = 0; k < part->n_factors; k++) {
+            const double *factor = &part->factor[k * columns];
+            for (size_t t = 0; t < n; t++)
+                rest[t] -= factor[a + t] * factor[b + t];
         }
     }
 }

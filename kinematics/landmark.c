@@ -50,7 +50,8 @@ swt_landmark swt_landmark_from_key(const char *key, swt_handedness side)
     return SWT_LANDMARK_COUNT;
 }
 
-swt_status swt_landmark_set_new(swt_landmark_set **out, size_t n_frames, double rate_hz,
+/* As swt_landmark_set_new, with samples and origins not set. */
+static swt_status set_new_unset(swt_landmark_set **out, size_t n_frames, double rate_hz,
                                 const bool present[SWT_LANDMARK_COUNT], swt_error *err)
 {
     swt_landmark_set *set;
@@ -64,9 +65,10 @@ swt_status swt_landmark_set_new(swt_landmark_set **out, size_t n_frames, double 
     if (n_frames == 0 || count == 0 || n_frames > SIZE_MAX / (count * 4 * sizeof(double)))
         return swt_fail(err, SWT_EARG, "no frames or no landmarks");
     /* One block: the struct, then all coordinates, then all flags. */
-    set = calloc(1, sizeof *set + count * n_frames * (3 * sizeof(double) + 1));
+    set = malloc(sizeof *set + count * n_frames * (3 * sizeof(double) + 1));
     if (!set)
         return swt_fail(err, SWT_ENOMEM, "out of memory for %zu frames", n_frames);
+    memset(set, 0, sizeof *set);
     coordinate = (double *)(void *)(set + 1);
     origin = (unsigned char *)(coordinate + 3 * count * n_frames);
     set->n_frames = n_frames;
@@ -75,17 +77,29 @@ swt_status swt_landmark_set_new(swt_landmark_set **out, size_t n_frames, double 
         if (!present[i])
             continue;
         set->present[i] = true;
-        for (int k = 0; k < 3; k++, coordinate += n_frames) {
+        for (int k = 0; k < 3; k++, coordinate += n_frames)
             set->axis[i][k] = coordinate;
-            for (size_t f = 0; f < n_frames; f++)
-                coordinate[f] = nan("");
-        }
         set->origin[i] = origin;
-        memset(origin, SWT_ORIGIN_MISSING, n_frames);
         origin += n_frames;
     }
     *out = set;
     return SWT_OK;
+}
+
+swt_status swt_landmark_set_new(swt_landmark_set **out, size_t n_frames, double rate_hz,
+                                const bool present[SWT_LANDMARK_COUNT], swt_error *err)
+{
+    swt_status rc = set_new_unset(out, n_frames, rate_hz, present, err);
+
+    for (int i = 0; rc == SWT_OK && i < SWT_LANDMARK_COUNT; i++) {
+        if (!present[i])
+            continue;
+        for (int k = 0; k < 3; k++)
+            for (size_t f = 0; f < n_frames; f++)
+                (*out)->axis[i][k][f] = nan("");
+        memset((*out)->origin[i], SWT_ORIGIN_MISSING, n_frames);
+    }
+    return rc;
 }
 
 swt_status swt_landmark_set_copy(swt_landmark_set **out, const swt_landmark_set *set, size_t first,
@@ -96,7 +110,7 @@ swt_status swt_landmark_set_copy(swt_landmark_set **out, const swt_landmark_set 
     *out = NULL;
     if (first > set->n_frames || n > set->n_frames - first)
         return swt_fail(err, SWT_EARG, "frames %zu to %zu of %zu", first, first + n, set->n_frames);
-    rc = swt_landmark_set_new(out, n, set->rate_hz, set->present, err);
+    rc = set_new_unset(out, n, set->rate_hz, set->present, err);
     if (rc != SWT_OK)
         return rc;
     (*out)->first_frame = set->first_frame + first;

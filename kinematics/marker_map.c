@@ -125,12 +125,12 @@ static bool sample_is_valid(const swt_marker_map *map, const swt_capture *captur
     return map->residuals_meaningless || !capture->residual || !(capture->residual[index] < 0);
 }
 
-/* Copies one point, or the mean of several strobed ones, into a landmark's series. */
+/* Copies one point, or the mean of several strobed ones, into frames [from, to) of a landmark. */
 static void copy_points(swt_landmark_set *set, swt_landmark landmark, const swt_marker_map *map,
                         const swt_capture *capture, const long *point, size_t n_points,
-                        const swt_mat3 *axes, double metres)
+                        const swt_mat3 *axes, double metres, size_t from, size_t to)
 {
-    for (size_t f = 0; f < capture->n_frames; f++) {
+    for (size_t f = from; f < to; f++) {
         swt_vec3 sum = {0, 0, 0};
         bool valid = true;
         for (size_t k = 0; k < n_points && valid; k++) {
@@ -172,6 +172,8 @@ static void note_missing_entry(const swt_marker_map *map, const swt_capture *cap
                      nearest ? "; the nearest label left over is \"" : "", nearest ? nearest : "",
                      nearest ? "\"" : "");
 }
+
+enum { FRAMES_AT_ONCE = 64 };
 
 /* One entry bound to the points that carry its labels; n = 0 when there are none. */
 typedef struct binding {
@@ -414,10 +416,15 @@ swt_status swt_marker_map_bind(swt_landmark_set **out, const swt_marker_map *map
     rc = swt_landmark_set_new(out, capture->n_frames, rate, present, err);
     if (rc != SWT_OK)
         goto done;
-    for (size_t i = 0; i < map->n_entries; i++)
-        if (bound[i].n > 0)
-            copy_points(*out, bound[i].landmark, map, capture, bound[i].point, bound[i].n, &axes,
-                        metres);
+    /* frame by frame in the capture, series by series in the set: in blocks, so that a block of the
+     * capture stays in cache for all landmarks */
+    for (size_t from = 0; from < capture->n_frames; from += FRAMES_AT_ONCE)
+        for (size_t i = 0; i < map->n_entries; i++) {
+            size_t to = from + FRAMES_AT_ONCE;
+            if (bound[i].n > 0)
+                copy_points(*out, bound[i].landmark, map, capture, bound[i].point, bound[i].n,
+                            &axes, metres, from, to < capture->n_frames ? to : capture->n_frames);
+        }
     rc = check_size(*out, err);
     if (rc == SWT_OK)
         rc = swt_onsets_of_capture(*out, map, capture, findings, err);

@@ -1,0 +1,264 @@
+"""How fast Swathe is, against NumPy and SciPy doing the same work in turn on the same captures, and
+against the best rates of this machine. Called by scripts/benchmark, which builds first.
+
+Times are processor seconds (user and system) per capture on one thread, medians of the rounds, so
+that other work on the machine disturbs little; elapsed time is given where threads are compared.
+"""
+import argparse
+import os
+import platform
+import re
+import shutil
+import statistics
+import subprocess
+import sys
+import tempfile
+from pathlib import Path
+
+import h5py
+import numpy as np
+import scipy
+
+HERE = Path(__file__).resolve().parent
+CUTOFF = "15"
+# What must agree, for the work to be the same: medians over swings, SI. The filters differ at
+# contact (Swathe's own extension of the ends), the reversals by how a turning point is refined.
+EVENTS = {"takeaway": 0.002, "shaft_level_backswing": 0.001, "lead_arm_level_backswing": 0.001,
+          "club_top": 0.002, "lead_arm_level_downswing": 0.001, "shaft_level_downswing": 0.001,
+          "impact": 0.001, "finish": 0.005, "travel_0.61": 0.001, "travel_1.83": 0.001}
+ANGLE = np.radians(0.2)
+CURVES = {"hand_depth": 0.001, "hand_height": 0.001, "depth_from_pelvis": 0.001,
+          "depth_from_trunk": 0.001, "depth_from_arms": 0.001, "pelvis_turn": ANGLE,
+          "pelvis_side_tilt": ANGLE, "pelvis_forward_tilt": ANGLE, "thorax_turn": ANGLE,
+          "thorax_side_tilt": ANGLE, "thorax_forward_tilt": ANGLE, "separation_joint": ANGLE,
+          "lead_arm_elevation": ANGLE, "shaft_elevation": ANGLE, "wrist_set": ANGLE,
+          "lead_elbow_flexion": ANGLE, "lead_knee_flexion": ANGLE, "club_head_speed": 0.1}
+
+
+def run(command, environment=None, quiet=True):
+    """Runs and waits. @return processor seconds, elapsed seconds, peak memory in MB, output"""
+    output = tempfile.TemporaryFile("w+")
+    start = os.times().elapsed
+    child = subprocess.Popen([str(c) for c in command], stdout=output,
+                             stderr=subprocess.STDOUT, env=environment)
+    _, status, usage = os.wait4(child.pid, 0)
+    elapsed = os.times().elapsed - start
+    output.seek(0)
+    text = output.read()
+    if status != 0:
+        sys.exit(f"benchmark: {' '.join(map(str, command))} failed:\n{text[-2000:]}")
+    return usage.ru_utime + usage.ru_stime, elapsed, usage.ru_maxrss / 1024, text
+
+
+def peer_environment(threads):
+    e = dict(os.environ, OPENBLAS_NUM_THREADS=str(threads), OMP_NUM_THREADS=str(threads))
+    e.pop("OPENBLAS_CORETYPE", None)  # a kernel for an older machine may be named there
+    return e
+
+
+def blas_in_use():
+    import ctypes.util
+    maps = Path("/proc/self/maps")
+    text = maps.read_text() if maps.exists() else ""
+    found = sorted({Path(line.split()[-1]).name for line in text.splitlines()
+                    if re.search(r"lib(open)?blas|libmkl|libblis", line)})
+    return ", ".join(found) or "unknown"
+
+
+class Captures:
+    def __init__(self, build, folder, n, different):
+        self.n, self.folder, self.swathe = n, Path(folder), build / "cli/swathe"
+        run([build / "tests/benchmark_captures", folder, n, min(n, different)])
+        shutil.copy(HERE.parents[1] / "datasets/maps/demo.ini", self.folder / "map.ini")
+        self.study = self.folder / "study.h5"
+
+    def import_all(self):
+        return run([self.swathe, "import", self.folder / "sheet.csv", "--map",
+                    self.folder / "map.ini", "-o", self.study])
+
+    def measure(self, *options):
+        cpu, elapsed, memory, _ = run([self.swathe, "measure", self.study, "--cutoff", CUTOFF,
+                                       *options])
+        return cpu / self.n, elapsed / self.n, memory
+
+    def peer(self, study, rotation, n, threads=1):
+        options = ["--rotation"] if rotation else []
+        cpu, elapsed, memory, text = run(
+            [sys.executable, HERE / "peer/peer.py", self.folder / "sheet.csv", study, "--cutoff",
+             CUTOFF, "--limit", n, *options], peer_environment(threads))
+        done, elapsed, cpu = (float(x) for x in text.split()[-3:])  # without Python's own start
+        return cpu / done, elapsed / done, memory
+
+
+def compare(study, peer):
+    """Swathe's numbers against the peer's. @return lines for the page; leaves when they differ"""
+    lines, bad = [], []
+    with h5py.File(study) as a, h5py.File(peer) as b:
+        n = len(b["events/takeaway"])
+        names = [x.decode() for x in a["quality/landmark"][:]]
+        noise = a["quality/noise"][:n, names.index("lead.ASIS")] - b["quality/noise"][:, 0]
+        rows = [("event", name, limit, a[f"events/{name}/time"][:n] - b[f"events/{name}"][:], "s")
+                for name, limit in EVENTS.items()]
+        rows += [("curve", name, limit, a[f"curves/{name}/value"][:n] - b[f"curves/{name}"][:],
+                  "rad" if limit == ANGLE else "m/s" if "speed" in name else "m")
+                 for name, limit in CURVES.items()]
+    rows.append(("quality", "noise of lead.ASIS", 5e-5, noise, "m"))
+    for kind, name, limit, difference, unit in rows:
+        middle = np.nanmedian(np.abs(difference))
+        lines.append(f"| {kind} | {name} | {middle:.2g} | {limit:.2g} | {unit} |")
+        if not middle <= limit:
+            bad.append(f"{name}: median difference {middle:g} {unit}, tolerance {limit:g}")
+    if bad:
+        sys.exit("benchmark: the two do not compute the same:\n" + "\n".join(bad))
+    return n, lines
+
+
+def median_of(rounds, work):
+    samples = [work() for _ in range(rounds)]
+    return tuple(statistics.median(s[i] for s in samples) for i in range(3))
+
+
+def kernels(build):
+    text = run([build / "tests/benchmark_kernels"])[3]
+    return {m[1].strip(): float(m[2]) for m in re.finditer(r"^(.+?)\s+([\d.]+) ms$", text, re.M)}
+
+
+def corridor(build):
+    """Swathe and the ways of NumPy in turn. Seconds."""
+    ours = [float(re.search(r"corridors ([\d.]+) s", run([build / "tests/benchmark_corridor"])[3])[1])
+            for _ in range(3)]
+    rows = {"swathe": statistics.median(ours)}
+    for threads in (1, os.cpu_count()):
+        text = run([sys.executable, HERE / "corridor.py"], peer_environment(threads))[3]
+        for m in re.finditer(r"NumPy ([a-z ]+): ([\d.]+) s", text):
+            rows[f"NumPy, {m[1]}, {threads} BLAS thread{'s' if threads > 1 else ''}"] = float(m[2])
+    return rows
+
+
+def main():
+    arguments = argparse.ArgumentParser()
+    arguments.add_argument("build", type=Path)
+    arguments.add_argument("--captures", type=int, default=100)
+    arguments.add_argument("--rounds", type=int, default=3)
+    arguments.add_argument("--many", type=int, default=1000)
+    arguments.add_argument("--large", action="store_true", help="10,000 captures for the growth")
+    arguments.add_argument("--work", help="folder for the captures and studies")
+    arguments.add_argument("--page", type=Path, help="write the page there")
+    o = arguments.parse_args()
+    many = 10000 if o.large else o.many
+    out = []
+
+    def say(line=""):
+        out.append(line)
+        print(line, flush=True)
+
+    with tempfile.TemporaryDirectory(dir=o.work) as work:
+        c = Captures(o.build, f"{work}/captures", o.captures, 100)
+        c.import_all()
+        peer_n = min(o.captures, 40)
+        ours, strong, rotation = [], [], []
+        for _ in range(o.rounds):  # in turn
+            ours.append(c.measure("--replicates", "0", "--threads", "1"))
+            strong.append(c.peer(f"{work}/strong.h5", False, peer_n))
+            rotation.append(c.peer(f"{work}/rotation.h5", True, min(peer_n, 12)))
+        ours, strong, rotation = ([statistics.median(r[i] for r in rows) for i in range(3)]
+                                  for rows in (ours, strong, rotation))
+        many_threads = c.peer(f"{work}/strong.h5", False, peer_n, os.cpu_count())
+        n_compared, table = compare(c.study, f"{work}/strong.h5")
+        _, _ = compare(c.study, f"{work}/rotation.h5")
+        say("# Speed")
+        say()
+        say("Made by `scripts/benchmark --page docs/benchmark.md`"
+            + (" with `--large`" if o.large else "")
+            + f". {platform.machine()}, {os.cpu_count()} cores, load "
+            f"{os.getloadavg()[0]:.1f} at the time; Python {platform.python_version()}, NumPy "
+            f"{np.__version__}, SciPy {scipy.__version__}, BLAS {blas_in_use()}, "
+            "OPENBLAS_CORETYPE unset.")
+        say()
+        say(f"Captures of 60 markers x 2,000 frames at 240 Hz with 0.5 mm of noise and a static "
+            f"capture each, in the page cache; low-pass cut-off fixed at {CUTOFF} Hz; every event, "
+            f"curve and measure computed and the study written. {o.captures} captures, the peer "
+            f"{peer_n} of them (with `Rotation` {min(peer_n, 12)}), {o.rounds} rounds in turn, "
+            "medians. *Processor time* is user and system time of one thread.")
+        say()
+        say("| | processor ms per capture | captures per second and core | times as long as Swathe |"
+            " peak memory, MB |")
+        say("|---|---|---|---|---|")
+        for name, row in (("Swathe, `--replicates 0`", ours),
+                          ("NumPy and SciPy, strong version", strong),
+                          ("the same with `scipy...Rotation`", rotation)):
+            say(f"| {name} | {1e3 * row[0]:.1f} | {1 / row[0]:.1f} | {row[0] / ours[0]:.1f} | "
+                f"{row[2]:.0f} |")
+        say()
+        say("Aims: 10 times as fast as the strong version, 25 times as fast as the other.")
+        say()
+        say(f"With {os.cpu_count()} BLAS threads the strong version takes "
+            f"{1e3 * many_threads[0]:.1f} ms of processor time and {1e3 * many_threads[1]:.1f} ms "
+            "elapsed per capture.")
+        say()
+        full = c.measure("--threads", "1")
+        say(f"With the default of 20 replicates for the uncertainty of every number, which the peer "
+            f"does not have: {1e3 * full[0]:.1f} ms per capture, {full[2]:.0f} MB.")
+        say()
+        say("## The floor")
+        say()
+        say("The steps that nothing can leave out, each at the best rate of this machine "
+            "(`benchmark_kernels`, one core, least of many repetitions):")
+        say()
+        say("| step | ms |")
+        say("|---|---|")
+        steps = kernels(o.build)
+        floor = sum(ms for name, ms in steps.items()
+                    if "residual" not in name and "angular velocity" not in name)
+        for name, ms in steps.items():
+            say(f"| {name} | {ms:.2f} |")
+        say(f"| sum without residual analysis and angular velocity | {floor:.2f} |")
+        say()
+        say(f"Swathe's {1e3 * ours[0]:.1f} ms are {1e3 * ours[0] / floor:.1f} times this floor (aim: 2). "
+            "The floor is taken from undisturbed moments; where other work shares the cores, "
+            "Swathe's median is not.")
+        say()
+        say("## Threads, growth, memory")
+        say()
+        rows = []
+        for threads in (1, 2):
+            rows.append(median_of(o.rounds, lambda t=threads: c.measure(
+                "--replicates", "0", "--threads", str(t))))
+        say(f"1 thread {1e3 * rows[0][1]:.1f} ms elapsed per capture, 2 threads "
+            f"{1e3 * rows[1][1]:.1f} ms: {rows[0][1] / rows[1][1]:.2f} times as fast.")
+        say()
+        big = Captures(o.build, f"{work}/many", many, 100)
+        big.import_all()
+        grown = big.measure("--replicates", "0", "--threads", "1")
+        few = c.measure("--replicates", "0", "--threads", "1")
+        say(f"{o.captures} captures: {1e3 * few[0]:.1f} ms per capture, {few[2]:.0f} MB at most. "
+            f"{many} captures: {1e3 * grown[0]:.1f} ms ({100 * grown[0] / few[0] - 100:+.0f} %), "
+            f"{grown[2]:.0f} MB.")
+        say()
+        say("## The same numbers")
+        say()
+        say(f"Median absolute differences of Swathe and the strong version over {n_compared} swings; "
+            "the run fails beyond the tolerance.")
+        say()
+        say("| | name | difference | tolerance | unit |")
+        say("|---|---|---|---|---|")
+        for line in table:
+            say(line)
+        say()
+        say("## Corridors")
+        say()
+        say("500 swings (50 players) x 20 measures x 101 samples x 2,000 resamples, processor "
+            "seconds; *products* does the same as Swathe, *gather* and *plain* less: what each way "
+            "of NumPy does stands in `tests/benchmark/corridor.py`. Aims: 15 against *gather*, no "
+            "slower than a single matrix product.")
+        say()
+        say("| | s | times as long as Swathe |")
+        say("|---|---|---|")
+        times = corridor(o.build)
+        for name, s in times.items():
+            say(f"| {name} | {s:.3f} | {s / times['swathe']:.1f} |")
+    if o.page:
+        o.page.write_text("\n".join(out) + "\n", encoding="utf-8")
+
+
+main()
