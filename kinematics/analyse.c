@@ -109,6 +109,11 @@ static swt_status analyse_prepared(swt_swing *swing, const setting *with, swt_er
                          at.others, at.others > 1 ? "s" : "", capture_time(swing, (double)at.other),
                          capture_time(swing, (double)at.fastest));
     swt_swing_frame_apply(&frame, swing->body);
+    if (at.quiet) {
+        rc = swt_swing_frame_check_address(swing->body, at.address_first, at.address_last, err);
+        if (rc != SWT_OK)
+            return rc;
+    }
     swing->heel_depth_m = frame.heel_depth_m;
     swing->quality.target_from_stance = frame.target_from_stance;
     swing->quality.floor_from_feet = frame.floor_from_feet;

@@ -251,9 +251,34 @@ static swt_status find_swaps(search *s, size_t a, size_t b, swt_error *err)
     return rc;
 }
 
+/* What noise alone can add to a step: six standard deviations of a coordinate's step, from the
+ * median second difference. (Of white noise a second difference has 3 times the variance of a step,
+ * and the median length of a normal vector is 1.538 standard deviations of its coordinates.) */
+static swt_status noise_step(double *step, const search *s, size_t m, swt_error *err)
+{
+    double *length = malloc((s->n + 1) * sizeof *length);
+    size_t used = 0;
+
+    *step = 0;
+    if (!length)
+        return swt_fail(err, SWT_ENOMEM, "labels: out of memory for %zu frames", s->n);
+    for (size_t f = 1; f + 1 < s->n; f++) {
+        swt_vec3 sides =
+            swt_add(marker_at(s->coordinate, m, f - 1), marker_at(s->coordinate, m, f + 1));
+        double bend = swt_norm(swt_sub(sides, swt_scale(marker_at(s->coordinate, m, f), 2)));
+        if (isfinite(bend))
+            length[used++] = bend;
+    }
+    if (used > 0)
+        *step = 6 / (1.538 * sqrt(3.0)) * gsl_stats_median(length, 1, used);
+    free(length);
+    return SWT_OK;
+}
+
 static swt_status find_jumps(search *s, size_t m, swt_error *err)
 {
     size_t last = s->n;
+    double noise = -1; /* found when it matters */
     swt_status rc = SWT_OK;
 
     for (size_t f = 0; f < s->n && rc == SWT_OK; f++) {
@@ -262,17 +287,20 @@ static swt_status find_jumps(search *s, size_t m, swt_error *err)
             continue;
         if (last < s->n && f - last <= s->max_gap + 1) {
             double step = swt_norm(swt_sub(at, marker_at(s->coordinate, m, last)));
-            double speed = step * s->limits->rate_hz / (double)(f - last);
-            if (speed > s->limits->max_speed_mps)
-                rc = add(s,
-                         (swt_label_finding){.kind = SWT_LABEL_JUMP,
-                                             .marker = m,
-                                             .other = m,
-                                             .first = last,
-                                             .last = f,
-                                             .speed_mps = speed,
-                                             .reason = ""},
-                         err);
+            double farthest = s->limits->max_speed_mps * (double)(f - last) / s->limits->rate_hz;
+            if (step > farthest && noise < 0)
+                rc = noise_step(&noise, s, m, err);
+            if (rc == SWT_OK && step > farthest + fmax(noise, 0))
+                rc = add(
+                    s,
+                    (swt_label_finding){.kind = SWT_LABEL_JUMP,
+                                        .marker = m,
+                                        .other = m,
+                                        .first = last,
+                                        .last = f,
+                                        .speed_mps = step * s->limits->rate_hz / (double)(f - last),
+                                        .reason = ""},
+                    err);
         }
         last = f;
     }

@@ -94,6 +94,49 @@ swt_status swt_swing_frame_check_motion(const swt_swing_frame *frame, const swt_
         swt_landmark_name(marker));
 }
 
+/* The hands, whatever marks them. */
+#define HANDS                                                                                      \
+    {                                                                                              \
+        SWT_LEAD_HAND, SWT_LEAD_MC2, SWT_LEAD_MC5, SWT_LEAD_WRIST, SWT_LEAD_RS, SWT_LEAD_US,       \
+            SWT_CLUB_GRIP                                                                          \
+    }
+
+/* Mean height over the address pose of the first landmark of a list that is seen there. */
+static double height_of(swt_landmark *which, const swt_landmark_set *set, const swt_landmark *list,
+                        size_t n, size_t first, size_t last)
+{
+    for (size_t k = 0; k < n && (k == 0 || list[k] > 0); k++) {
+        double z = swt_landmark_mean(set, list[k], first, last).z;
+        *which = list[k];
+        if (isfinite(z))
+            return z;
+    }
+    return nan("");
+}
+
+swt_status swt_swing_frame_check_address(const swt_landmark_set *set, size_t first, size_t last,
+                                         swt_error *err)
+{
+    enum { FEW = 7 };
+    static const struct {
+        swt_landmark low[FEW], high[FEW]; /* ends at 0, which no list begins with */
+    } pair[] = {{{SWT_CLUB_HEAD, SWT_CLUB_HEEL, SWT_CLUB_TOE}, HANDS},
+                {HANDS, {SWT_LEAD_AC, SWT_TRAIL_AC, SWT_IJ, SWT_C7}}};
+
+    for (size_t k = 0; k < sizeof pair / sizeof *pair; k++) {
+        swt_landmark low = pair[k].low[0], high = pair[k].high[0];
+        double z = height_of(&low, set, pair[k].low, FEW, first, last);
+        double above = height_of(&high, set, pair[k].high, FEW, first, last);
+        if (z > above)
+            return swt_fail(err, SWT_EDATA,
+                            "%s lies %.2f m above %s where the swing starts: no address pose. Do "
+                            "the frames run backwards in time, or does the capture "
+                            "start after takeaway?",
+                            swt_landmark_name(low), z - above, swt_landmark_name(high));
+    }
+    return SWT_OK;
+}
+
 /* The trunk stands over the feet, whatever the posture: farther than this from the vertical, the
  * map names the wrong axis for up (own choice). */
 static const double farthest_from_up_rad = SWT_RADIANS(60.0);

@@ -50,6 +50,17 @@ SWT_MUST_USE swt_status swt_swing_frame_check_motion(const swt_swing_frame *fram
                                                      swt_landmark marker, size_t fastest,
                                                      swt_error *err);
 
+/**
+ * Is what the swing starts from an address pose? There the club head lies below the hands, and
+ * the hands below the shoulders; a capture whose frames run backwards in time starts from the
+ * finish, with one of them above.
+ *
+ * @param[in] set  in the swing frame
+ * @retval SWT_EDATA  it is not; the message says what was found where
+ */
+SWT_MUST_USE swt_status swt_swing_frame_check_address(const swt_landmark_set *set, size_t first,
+                                                      size_t last, swt_error *err);
+
 /** Turns all trajectories of a set into the swing frame, in place. */
 void swt_swing_frame_apply(const swt_swing_frame *frame, swt_landmark_set *set);
 

@@ -255,6 +255,39 @@ static swt_capture *with_practice(const setting *s, const swt_model_swing *pract
     return whole;
 }
 
+/* Frames in the wrong order: no number at all. */
+static void reversed_time_is_refused(void **state)
+{
+    static const char *const no_ball[] = {"ball"}, *const no_club[] = {"club.", "ball"};
+
+    (void)state;
+    for (uint64_t seed = 1; seed <= DRAWS; seed++)
+        for (int k = 0; k < 3; k++) {
+            setting s = drawn(seed);
+            trial t = run(&s, NULL, 0);
+            swt_error err = SWT_ERROR_INIT;
+            swt_capture *back = swt_capture_new(t.capture->n_frames, t.capture->n_points);
+            size_t at = 0;
+
+            assert_non_null(back);
+            append(back, &at, t.capture, true);
+            back->rate_hz = t.capture->rate_hz;
+            for (size_t p = 0; p < back->n_points; p++)
+                assert_int_equal(swt_string_set(&back->label[p], t.capture->label[p], &err),
+                                 SWT_OK);
+            assert_int_equal(swt_string_set(&back->unit, t.capture->unit, &err), SWT_OK);
+            swt_capture_free(t.capture);
+            swt_swing_free(t.swing);
+            t.capture = back;
+            t.swing = NULL;
+            assert_int_equal(trial_analyse(&t, &s.player, &s.recording, k == 1 ? no_ball : no_club,
+                                           (size_t)k, &err),
+                             SWT_EDATA);
+            assert_null(t.swing);
+            trial_done(&t);
+        }
+}
+
 static bool found(const swt_swing *swing, const char *code)
 {
     for (size_t i = 0; i < swing->findings.n; i++)
@@ -307,6 +340,7 @@ int main(void)
         cmocka_unit_test(short_shots_and_left_handers),
         cmocka_unit_test(without_a_club),
         cmocka_unit_test(a_capture_that_ends_near_impact),
+        cmocka_unit_test(reversed_time_is_refused),
         cmocka_unit_test(the_real_swing_after_a_practice_swing),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

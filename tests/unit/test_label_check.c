@@ -216,6 +216,29 @@ static void a_jump_is_reported_with_its_speed(void **state)
     swt_label_report_free(&report);
 }
 
+/* Noise that alone makes steps faster than the limit is no jump; a jump in it is one still. */
+static void noise_is_no_jump(void **state)
+{
+    const double noise_m = limits.max_speed_mps / limits.rate_hz;
+    swt_label_report report;
+    uint64_t seed = 3;
+
+    (void)state;
+    make_segment();
+    for (size_t c = 0; c < (size_t)3 * MARKERS; c++)
+        for (size_t f = 0; f < N; f++)
+            data[c][f] += noise_m * draw_normal(&seed);
+    report = check(MARKERS);
+    for (size_t i = 0; i < report.n_findings; i++)
+        assert_int_not_equal(report.finding[i].kind, SWT_LABEL_JUMP);
+    swt_label_report_free(&report);
+    for (size_t f = 150; f < N; f++)
+        data[3 * 4 + 2][f] += 12 * noise_m;
+    report = check(MARKERS);
+    assert_true(report.n_findings > 0);
+    swt_label_report_free(&report);
+}
+
 static void bad_limits_are_refused(void **state)
 {
     swt_label_report report = {3, NULL};
@@ -244,6 +267,7 @@ int main(void)
         cmocka_unit_test(a_swap_after_a_gap_is_undone),
         cmocka_unit_test(the_doubtful_is_reported_only),
         cmocka_unit_test(a_jump_is_reported_with_its_speed),
+        cmocka_unit_test(noise_is_no_jump),
         cmocka_unit_test(bad_limits_are_refused),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
