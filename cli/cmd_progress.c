@@ -216,7 +216,7 @@ static swt_status draw(const request *r, const swt_progress *p, const swt_study 
                                  swt_measure_row(p->measure[told[k]])->name,
                                  swt_plot_extension(r->format)) >= sizeof path)
                 return swt_fail(err, SWT_EARG, "%s: path too long", r->folder);
-            rc = swt_progress_draw(path, p, set, told[k], study, a, r->format, err);
+            rc = swt_progress_draw(path, p, set, told[k], study, a, r->format, SWT_PLOT_PAGE, err);
         }
     }
     return rc;

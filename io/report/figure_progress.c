@@ -122,6 +122,8 @@ static swt_status draw(swt_plot *plot, const facts *f, const swt_figure_frame *f
     swt_plot_canvas c = swt_plot_get_canvas(plot);
     legend_item legend[5];
     size_t n = 0;
+    const char *unit =
+        row->quantity == SWT_FRACTION ? "fraction" : swt_quantity_unit(row->quantity)->shown;
     char title[160], label[160];
     figure_box box;
 
@@ -137,11 +139,14 @@ static swt_status draw(swt_plot *plot, const facts *f, const swt_figure_frame *f
         return swt_fail(err, SWT_EDATA, "there is no value of %s to draw", row->title);
     snprintf(title, sizeof title, "%c%s, %s", row->title[0] - 'a' + 'A', row->title + 1,
              f->p->options.by == SWT_BY_SESSION ? "session by session" : "shot by shot");
-    snprintf(label, sizeof label, "%s (%s)", row->title,
-             row->quantity == SWT_FRACTION ? "fraction" : swt_quantity_unit(row->quantity)->shown);
+    if (figure_text_width(title, 1.15 * c.font) > c.width - 1.4 * c.font)
+        snprintf(title, sizeof title, "%c%s", row->title[0] - 'a' + 'A', row->title + 1);
     box = figure_begin(plot, frame, title, 5.6 * c.font, 3.2 * c.font, legend, n);
     find_ranges(&box, f);
     figure_ranges(plot, &box);
+    snprintf(label, sizeof label, "%s (%s)", row->title, unit);
+    if (figure_text_width(label, 0.92 * c.font) > box.top - box.bottom)
+        snprintf(label, sizeof label, "%s", unit); /* the title names the measure */
     figure_axis_names(plot, &box, "", label, 2.6);
     add_names(plot, f);
     add_corridor(plot, &box, f);
@@ -171,7 +176,7 @@ const swt_corridor *swt_progress_corridor(const swt_progress *p, const swt_progr
 swt_status swt_progress_draw(const char *path, const swt_progress *progress,
                              const swt_progress_set *set, size_t measure, const swt_study *study,
                              const swt_assessment *assessment, swt_plot_format format,
-                             swt_error *err)
+                             swt_plot_size size, swt_error *err)
 {
     const swt_measure *row = swt_measure_row(progress->measure[measure]);
     facts f = {.p = progress,
@@ -194,7 +199,7 @@ swt_status swt_progress_draw(const char *path, const swt_progress *progress,
     }
     rc = swt_plot_new(&plot, err);
     if (rc == SWT_OK)
-        rc = swt_plot_picture(plot, path, format, SWT_PLOT_PAGE, 0.6, err);
+        rc = swt_plot_picture(plot, path, format, size, size == SWT_PLOT_COLUMN ? 0.85 : 0.6, err);
     if (rc == SWT_OK)
         rc = draw(plot, &f, &frame, err);
     if (rc == SWT_OK)

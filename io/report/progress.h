@@ -109,6 +109,7 @@ SWT_MUST_USE swt_status swt_noise_table_write(const char *path, const swt_progre
 SWT_MUST_USE swt_status swt_progress_draw(const char *path, const swt_progress *progress,
                                           const swt_progress_set *set, size_t measure,
                                           const swt_study *study, const swt_assessment *assessment,
-                                          swt_plot_format format, swt_error *err);
+                                          swt_plot_format format, swt_plot_size size,
+                                          swt_error *err);
 
 #endif

@@ -206,7 +206,8 @@ static swt_status add_figures(swt_text *page, const char *folder, const char *sl
                  c->verdict == SWT_CHANGE_NOT_DETECTABLE ? "no more than noise"
                  : c->difference > 0                     ? m->more
                                                          : m->less);
-        rc = swt_progress_draw(path, progress, set, change[i].measure, study, a, SWT_PLOT_SVG, err);
+        rc = swt_progress_draw(path, progress, set, change[i].measure, study, a, SWT_PLOT_SVG,
+                               SWT_PLOT_COLUMN, err);
         if (rc == SWT_OK)
             rc = swt_html_figure(page, path, alt, alt, err);
     }
