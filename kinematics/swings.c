@@ -99,6 +99,7 @@ static const double ball_seen_s = 0.25, speed_span_s = 0.008;
 /* What a swing shows of a ball. */
 typedef struct ball_evidence {
     bool starts, vanishes, stays, none, missed;
+    bool heard;        /* impact came from the map's analog channel */
     double speed_lost; /* share of the head's speed; NaN where not to be had */
 } ball_evidence;
 
@@ -145,7 +146,7 @@ static ball_evidence look_for_ball(const swt_landmark_set *set, const swt_swing 
     size_t end = swing->capture_frame + swing->n_frames;
     size_t seen = frames_in(ball_seen_s, set), from = contact > seen ? contact - seen : 0;
     size_t last = contact + seen < end ? contact + seen : end - 1;
-    ball_evidence e = {.speed_lost = nan("")};
+    ball_evidence e = {.speed_lost = nan(""), .heard = swing->impact_from_channel};
     swt_vec3 before, after;
 
     if (contact >= end)
@@ -163,9 +164,12 @@ static ball_evidence look_for_ball(const swt_landmark_set *set, const swt_swing 
     return e;
 }
 
-/* One swing's evidence in the light of the whole capture's: `started` another swing moved the ball,
- * `felt` another swing lost much of its speed. */
-static swt_strike judge(const ball_evidence *e, bool started, bool felt)
+/* What is seen in some swing of the capture. */
+typedef struct seen_in_capture {
+    bool start, sound, loss;
+} seen_in_capture;
+
+static swt_strike judge(const ball_evidence *e, const seen_in_capture *seen)
 {
     if (e->starts)
         return SWT_STRUCK;
@@ -173,11 +177,13 @@ static swt_strike judge(const ball_evidence *e, bool started, bool felt)
         return SWT_PRACTICE;
     if (e->vanishes)
         return SWT_STRUCK;
-    if (started && (e->stays || e->none))
+    if (seen->start && (e->stays || e->none))
         return SWT_PRACTICE;
+    if (seen->sound)
+        return e->heard ? SWT_STRUCK : SWT_PRACTICE;
     if (e->speed_lost >= takes_speed)
         return SWT_STRUCK;
-    if (felt && e->speed_lost < takes_none)
+    if (seen->loss && e->speed_lost < takes_none)
         return SWT_PRACTICE;
     return SWT_STRIKE_UNKNOWN;
 }
@@ -185,15 +191,16 @@ static swt_strike judge(const ball_evidence *e, bool started, bool felt)
 static void tell_practice(swt_swing *const *swing, size_t n, const swt_landmark_set *set)
 {
     ball_evidence evidence[SWT_SWINGS_MAX];
-    bool started = false, felt = false;
+    seen_in_capture seen = {false, false, false};
 
     for (size_t k = 0; k < n; k++) {
         evidence[k] = look_for_ball(set, swing[k]);
-        started = started || evidence[k].starts;
-        felt = felt || evidence[k].speed_lost >= takes_speed;
+        seen.start = seen.start || evidence[k].starts;
+        seen.sound = seen.sound || evidence[k].heard;
+        seen.loss = seen.loss || evidence[k].speed_lost >= takes_speed;
     }
     for (size_t k = 0; k < n; k++) {
-        swing[k]->strike = judge(&evidence[k], started, felt);
+        swing[k]->strike = judge(&evidence[k], &seen);
         if (swing[k]->strike == SWT_PRACTICE)
             swt_findings_add(&swing[k]->findings, SWT_NOTE, "practice_swing",
                              "Swing %zu of the capture's %zu strikes no ball: %s. Corridors and "
@@ -203,6 +210,7 @@ static void tell_practice(swt_swing *const *swing, size_t n, const swt_landmark_
                              evidence[k].missed  ? "the club head passes beside it"
                              : evidence[k].stays ? "the ball stays where it lies"
                              : evidence[k].none  ? "none lies there"
+                             : seen.sound        ? "the channel of contact stays silent"
                                                  : "contact takes none of the head's speed");
         else if (swing[k]->strike == SWT_STRIKE_UNKNOWN)
             swt_findings_add(&swing[k]->findings, SWT_CAUTION, "strike_unknown",

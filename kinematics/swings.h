@@ -8,6 +8,8 @@
  *  - struck, when the ball leaves at contact, or is not seen again after it;
  *  - practice, when the club head passes farther than 0.15 m from the resting ball, or when the
  * ball stays (or none lies there) although another swing of the capture starts one;
+ *  - where the map names an analog channel for contact and some swing has its onset: struck with
+ * one, practice without;
  *  - without a ball marker: struck, when contact takes at least a tenth of the head's speed;
  *    practice, when it takes less than 5 % although in another swing of the capture it takes a
  * tenth;

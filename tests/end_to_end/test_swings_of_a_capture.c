@@ -19,6 +19,7 @@ typedef struct scene {
     double loss;     /* of the shaft's turning at contact, in the shots: of 0.4 of it the head's
                         speed, to which the hands add, loses a fifth */
     bool ball;       /* its marker is in the map */
+    bool sound;      /* a channel tells the shots' contact */
     swt_strike strike[SWINGS];
 } scene;
 
@@ -26,7 +27,8 @@ typedef struct long_capture {
     swt_model_player player;
     swt_model_recording recording;
     swt_capture *single[SWINGS], *whole;
-    size_t first[SWINGS]; /* frame of the whole at which the single begins */
+    size_t first[SWINGS];    /* frame of the whole at which the single begins */
+    double impact_s[SWINGS]; /* of each single */
 } long_capture;
 
 static double *at(const swt_capture *c, size_t frame, size_t point)
@@ -65,6 +67,7 @@ static void make(long_capture *c, const scene *s)
 {
     size_t frames = 0, gap = (size_t)(2 * s->rate_hz), to = 0;
     swt_error err = SWT_ERROR_INIT;
+    swt_model_truth *truth;
 
     c->player = swt_model_player_default(1.78);
     c->recording = trial_recording();
@@ -78,8 +81,10 @@ static void make(long_capture *c, const scene *s)
         swing.waggle_rad = 0.3;
         swing.impact_loss = k > 0 ? s->loss : 0;
         c->recording.seed = 90 + k;
-        if (swt_model_capture(&c->single[k], NULL, &c->player, &swing, &c->recording, &err))
+        if (swt_model_capture(&c->single[k], &truth, &c->player, &swing, &c->recording, &err))
             fail_msg("%s", err.msg);
+        c->impact_s[k] = truth->event_s[SWT_TRUE_IMPACT];
+        swt_model_truth_free(truth);
         frames += c->single[k]->n_frames + (k > 0 ? gap : 0);
     }
     put_practice_beside_the_ball(c->single[0], c->single[1], s->behind_m);
@@ -109,7 +114,7 @@ static void done(long_capture *c)
 }
 
 static void analyse(swt_swing ***swing, size_t *n, const long_capture *c,
-                    const swt_capture *capture, bool ball)
+                    const swt_capture *capture, bool ball, const swt_onsets *sound)
 {
     static const char *const without[] = {"ball"};
     swt_landmark_set *set = NULL;
@@ -125,6 +130,7 @@ static void analyse(swt_swing ***swing, size_t *n, const long_capture *c,
         fail_msg("%s", err.msg);
     if (!ball)
         map.target = 1;
+    set->onsets = *sound;
     if (swt_analyse_capture(swing, n, set, NULL, &map, SWT_RIGHT_HANDED, &options, &findings,
                             &err) != SWT_OK)
         fail_msg("%s", err.msg);
@@ -172,14 +178,29 @@ static void same_numbers(const swt_swing *whole, const swt_swing *alone, double 
     }
 }
 
+/* Onsets of the shots [from, to) in the whole capture, or in the one single. */
+static swt_onsets sound_of(const long_capture *c, const scene *s, size_t from, size_t to,
+                           bool whole)
+{
+    swt_onsets sound = {.channel = ""};
+
+    if (s->sound)
+        snprintf(sound.channel, sizeof sound.channel, "sound");
+    for (size_t k = from > 0 ? from : 1; s->sound && k < to; k++)
+        sound.time_s[sound.n++] = c->impact_s[k] + (whole ? (double)c->first[k] / s->rate_hz : 0);
+    return sound;
+}
+
 static void check_scene(const scene *s)
 {
     long_capture c;
     swt_swing **swing;
+    swt_onsets sound;
     size_t n, last_end = 0;
 
     make(&c, s);
-    analyse(&swing, &n, &c, c.whole, s->ball);
+    sound = sound_of(&c, s, 0, SWINGS, true);
+    analyse(&swing, &n, &c, c.whole, s->ball, &sound);
     assert_int_equal(n, SWINGS);
     for (size_t k = 0; k < n; k++) {
         swt_swing **alone;
@@ -192,7 +213,8 @@ static void check_scene(const scene *s)
         assert_true(swing[k]->capture_frame >= last_end);
         last_end = swing[k]->capture_frame + swing[k]->n_frames;
         assert_true(last_end <= c.whole->n_frames);
-        analyse(&alone, &one, &c, c.single[k], s->ball);
+        sound = sound_of(&c, s, k, k + 1, false);
+        analyse(&alone, &one, &c, c.single[k], s->ball, &sound);
         assert_int_equal(one, 1);
         assert_int_equal(alone[0]->strike, SWT_STRIKE_UNKNOWN);
         assert_int_equal(alone[0]->capture_frame, 0);
@@ -209,11 +231,11 @@ static void check_scene(const scene *s)
 static void a_ball_that_starts(void **state)
 {
     static const scene scenes[] = {
-        {"beside the ball", 240, 0.0005, 0.5, 0.25, true, {SWT_PRACTICE, SHOTS}},
-        {"over the ball", 240, 0.0005, 0, 0.25, true, {SWT_PRACTICE, SHOTS}},
-        {"1000 Hz", 1000, 0.0005, 0.5, 0.25, true, {SWT_PRACTICE, SHOTS}},
-        {"60 Hz", 60, 0.0005, 0.5, 0.25, true, {SWT_PRACTICE, SHOTS}},
-        {"no noise", 120, 0, 0.5, 0, true, {SWT_PRACTICE, SHOTS}},
+        {"beside the ball", 240, 0.0005, 0.5, 0.25, true, false, {SWT_PRACTICE, SHOTS}},
+        {"over the ball", 240, 0.0005, 0, 0.25, true, false, {SWT_PRACTICE, SHOTS}},
+        {"1000 Hz", 1000, 0.0005, 0.5, 0.25, true, false, {SWT_PRACTICE, SHOTS}},
+        {"60 Hz", 60, 0.0005, 0.5, 0.25, true, false, {SWT_PRACTICE, SHOTS}},
+        {"no noise", 120, 0, 0.5, 0, true, false, {SWT_PRACTICE, SHOTS}},
     };
 
     (void)state;
@@ -221,16 +243,18 @@ static void a_ball_that_starts(void **state)
         check_scene(&scenes[k]);
 }
 
-static void without_a_ball_the_speed_lost_at_contact_tells(void **state)
+static void without_a_ball_sound_or_the_speed_lost_at_contact_tells(void **state)
 {
     static const scene scenes[] = {
-        {"240 Hz, no ball", 240, 0.0005, 0, 0.4, false, {SWT_PRACTICE, SHOTS}},
-        {"1000 Hz, no ball", 1000, 0.0005, 0, 0.4, false, {SWT_PRACTICE, SHOTS}},
+        {"240 Hz, no ball", 240, 0.0005, 0, 0.4, false, false, {SWT_PRACTICE, SHOTS}},
+        {"1000 Hz, no ball", 1000, 0.0005, 0, 0.4, false, false, {SWT_PRACTICE, SHOTS}},
+        {"a sound tells", 240, 0.0005, 0, 0, false, true, {SWT_PRACTICE, SHOTS}},
         {"nothing tells",
          240,
          0.0005,
          0,
          0,
+         false,
          false,
          {SWT_STRIKE_UNKNOWN, SWT_STRIKE_UNKNOWN, SWT_STRIKE_UNKNOWN}},
     };
@@ -244,7 +268,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_ball_that_starts),
-        cmocka_unit_test(without_a_ball_the_speed_lost_at_contact_tells),
+        cmocka_unit_test(without_a_ball_sound_or_the_speed_lost_at_contact_tells),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
