@@ -1,5 +1,7 @@
 #include "base/capture.h"
 
+#include "base/block.h"
+
 #include <math.h>
 #include <stdarg.h>
 #include <stdint.h>
@@ -50,7 +52,7 @@ swt_capture *swt_capture_new_unset(size_t n_frames, size_t n_points)
     c->first_frame = 1;
     c->label = calloc(n_points ? n_points : 1, sizeof *c->label);
     c->description = calloc(n_points ? n_points : 1, sizeof *c->description);
-    c->xyz = malloc((n ? 3 * n : 1) * sizeof *c->xyz);
+    c->xyz = swt_block_alloc(3 * n * sizeof *c->xyz);
     c->unit = copy_text("");
     c->format = copy_text("");
     c->up_axis = copy_text("");
@@ -180,18 +182,6 @@ long swt_capture_find(const swt_capture *c, const char *label)
         if (strcmp(c->label[i], label) == 0)
             return (long)i;
     return -1;
-}
-
-bool swt_capture_has_point(const swt_capture *c, size_t frame, size_t point, bool trust_residuals)
-{
-    size_t i = frame * c->n_points + point;
-    const double *p = c->xyz + 3 * i;
-
-    if (!isfinite(p[0]) || !isfinite(p[1]) || !isfinite(p[2]))
-        return false;
-    if (p[0] == 0 && p[1] == 0 && p[2] == 0)
-        return false;
-    return !(trust_residuals && c->residual && c->residual[i] < 0);
 }
 
 bool swt_capture_residuals_mean_something(const swt_capture *c)

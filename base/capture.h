@@ -5,6 +5,7 @@
 
 #include "base/status.h"
 
+#include <math.h>
 #include <stdbool.h>
 #include <stddef.h>
 
@@ -88,8 +89,18 @@ long swt_capture_find(const swt_capture *capture, const char *label);
  * True when the sample is a position: finite, not exactly (0, 0, 0), which recorders write for
  * "not seen", and, with `trust_residuals`, not declared invalid.
  */
-bool swt_capture_has_point(const swt_capture *capture, size_t frame, size_t point,
-                           bool trust_residuals);
+static inline bool swt_capture_has_point(const swt_capture *capture, size_t frame, size_t point,
+                                         bool trust_residuals)
+{
+    size_t i = frame * capture->n_points + point;
+    const double *p = capture->xyz + 3 * i;
+
+    if (!isfinite(p[0]) || !isfinite(p[1]) || !isfinite(p[2]))
+        return false;
+    if (p[0] == 0 && p[1] == 0 && p[2] == 0)
+        return false;
+    return !(trust_residuals && capture->residual && capture->residual[i] < 0);
+}
 
 /** True when some residual is not negative; when none is, residuals tell nothing. */
 bool swt_capture_residuals_mean_something(const swt_capture *capture);

@@ -1,5 +1,7 @@
 #include "io/files.h"
 
+#include "base/block.h"
+
 #include <errno.h>
 #include <fcntl.h>
 #include <nettle/sha2.h>
@@ -27,7 +29,7 @@ swt_status swt_file_read(unsigned char **bytes, size_t *size, const char *path, 
         rc = swt_fail(err, SWT_EIO, "not a regular file");
         goto done;
     }
-    block = malloc((size_t)st.st_size + 1);
+    block = swt_block_alloc((size_t)st.st_size + 1);
     if (!block) {
         rc = swt_fail(err, SWT_ENOMEM, "out of memory for %lld bytes", (long long)st.st_size);
         goto done;

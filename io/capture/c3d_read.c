@@ -1,5 +1,6 @@
 #include "io/capture/c3d_read.h"
 
+#include "base/block.h"
 #include "io/capture/c3d_data.h"
 #include "io/capture/c3d_describe.h"
 #include "io/capture/c3d_layout.h"
@@ -44,8 +45,8 @@ static swt_capture *new_capture(const swt_c3d_layout *layout, swt_capture *notes
         return NULL;
     c->rate_hz = layout->rate_hz;
     c->first_frame = layout->first_frame;
-    c->residual = malloc((n ? n : 1) * sizeof *c->residual);
-    c->cameras = malloc(n ? n : 1);
+    c->residual = swt_block_alloc(n * sizeof *c->residual);
+    c->cameras = swt_block_alloc(n);
     if (!c->residual || !c->cameras) {
         swt_capture_free(c);
         return NULL;
