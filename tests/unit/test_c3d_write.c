@@ -273,6 +273,46 @@ static void real_recordings_survive_the_writer(void **state)
     }
 }
 
+/* A parameter section that starts late, is padded with junk before and after, and gives a wrong
+   number of its own blocks: the header's pointers count. */
+static void late_and_padded_sections_read_the_same(void **state)
+{
+    enum { BLOCK = 512, LATE = 3, PADDING = 2 };
+    swt_capture *c = made_up(20, 5, 2), *back;
+    unsigned char *bytes, *moved;
+    size_t size, data;
+    swt_error err = SWT_ERROR_INIT;
+
+    (void)state;
+    for (size_t k = 0; k < sizeof processors / sizeof *processors; k++) {
+        const swt_c3d_options options = {processors[k], false, 0};
+        bool big = processors[k] == SWT_C3D_SGI;
+        assert_int_equal(swt_c3d_format(&bytes, &size, c, &options, &err), SWT_OK);
+        data = (size_t)(bytes[16 + big] - 1) * BLOCK;
+        moved = malloc(size + (LATE + PADDING) * BLOCK);
+        assert_non_null(moved);
+        memset(moved, 0x5a, size + (LATE + PADDING) * BLOCK);
+        memcpy(moved, bytes, BLOCK);
+        memcpy(moved + (1 + LATE) * BLOCK, bytes + BLOCK, data - BLOCK);
+        memcpy(moved + data + (LATE + PADDING) * BLOCK, bytes + data, size - data);
+        moved[0] = 2 + LATE;
+        moved[16 + big] = (unsigned char)(moved[16 + big] + LATE + PADDING);
+        moved[(1 + LATE) * BLOCK + 2] = 1; /* blocks of the section, often wrong */
+        if (swt_c3d_parse(&back, moved, size + (LATE + PADDING) * BLOCK, &err) != SWT_OK)
+            fail_msg("%s", err.msg);
+        assert_int_equal(back->n_frames, 20);
+        assert_string_equal(back->label[4], "marker 4");
+        for (size_t i = 0; i < (size_t)3 * 20 * 5; i++)
+            assert_close(back->xyz[i], c->xyz[i], 0, "coordinate");
+        for (size_t i = 0; i < (size_t)2 * 20; i++)
+            assert_close(back->analog[1].sample[i], c->analog[1].sample[i], 0, "analog");
+        swt_capture_free(back);
+        free(moved);
+        free(bytes);
+    }
+    swt_capture_free(c);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -283,6 +323,7 @@ int main(void)
         cmocka_unit_test(what_the_format_cannot_hold_is_refused),
         cmocka_unit_test(a_file_appears_whole_or_not_at_all),
         cmocka_unit_test(real_recordings_survive_the_writer),
+        cmocka_unit_test(late_and_padded_sections_read_the_same),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
