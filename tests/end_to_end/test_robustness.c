@@ -99,6 +99,54 @@ static void waggles_are_not_takeaways(void **state)
         }
 }
 
+/* The hands go 40 mm towards the target and back before the swing begins, the club head rests:
+ * grip, shaft, hands, wrists and elbows share the motion by where they are. */
+static void press_forward(swt_capture *c, double takeaway_s, double quiet_s)
+{
+    static const struct {
+        const char *label;
+        double share;
+    } moved[] = {{"CLUB_GRIP", 0.74},  {"CLUB_SHAFT", 0.38}, {"L_HAND_2", 1},
+                 {"L_HAND_5", 1},      {"R_HAND_2", 1},      {"R_HAND_5", 1},
+                 {"L_WRIST_RAD", 1},   {"L_WRIST_ULN", 1},   {"R_WRIST_RAD", 1},
+                 {"R_WRIST_ULN", 1},   {"L_ELBOW_LAT", 0.5}, {"L_ELBOW_MED", 0.5},
+                 {"R_ELBOW_LAT", 0.5}, {"R_ELBOW_MED", 0.5}};
+    const double lasts_s = 0.4;
+
+    for (size_t f = 0; f < c->n_frames; f++) {
+        double t = ((double)f / c->rate_hz - takeaway_s + quiet_s + lasts_s) / lasts_s;
+        for (size_t k = 0; t > 0 && t < 1 && k < sizeof moved / sizeof *moved; k++) {
+            long p = swt_capture_find(c, moved[k].label);
+            assert_true(p >= 0);
+            c->xyz[(f * c->n_points + (size_t)p) * 3] +=
+                40 * moved[k].share * pow(sin(SWT_PI * t), 2);
+        }
+    }
+}
+
+static void a_forward_press_is_no_takeaway(void **state)
+{
+    static const char *const club[] = {"club."};
+    const bounds from_hands = {60, 0, 0, 15, 30};
+
+    (void)state;
+    for (uint64_t seed = 1; seed <= DRAWS; seed++)
+        for (size_t without_club = 0; without_club < 2; without_club++) {
+            setting s = drawn(seed);
+            swt_error err = SWT_ERROR_INIT;
+            trial t;
+            s.swing.quiet_s = 0.8;
+            t = run(&s, NULL, 0);
+            press_forward(t.capture, t.truth->event_s[SWT_TRUE_TAKEAWAY], 0.1);
+            swt_swing_free(t.swing);
+            t.swing = NULL;
+            if (trial_analyse(&t, &s.player, &s.recording, club, without_club, &err) != SWT_OK)
+                fail_msg("%s", err.msg);
+            check(&t, without_club ? &from_hands : &laboratory, 0, "forward press");
+            trial_done(&t);
+        }
+}
+
 /* Standing still at the top: the hands' top is some instant of it, the rest holds. */
 static void a_pause_at_the_top(void **state)
 {
@@ -335,6 +383,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(waggles_are_not_takeaways),
+        cmocka_unit_test(a_forward_press_is_no_takeaway),
         cmocka_unit_test(a_pause_at_the_top),
         cmocka_unit_test(rates_and_noise),
         cmocka_unit_test(short_shots_and_left_handers),
