@@ -43,11 +43,10 @@ static void note(count *c, double error, double u)
     c->held += fabs(error) <= 1.96 * u;
 }
 
-/* Rows whose error is not mostly noise (docs/uncertainty.md): they are held to less. */
+/* Which of several peaks is found hangs on the noise (docs/uncertainty.md): held to less. */
 static bool lower_coverage(const char *name)
 {
-    return strncmp(name, "swing_plane", 11) == 0 ||
-           strcmp(name, "club_angular_speed_peak_lead") == 0;
+    return strcmp(name, "club_angular_speed_peak_lead") == 0;
 }
 
 /* Together between 92 and 98 in 100. Of a row with coverage 0.92 in 40 swings, fewer than 28 are
