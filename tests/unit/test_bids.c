@@ -292,7 +292,7 @@ static swt_capture *drawn(void)
 static void write_then_read_is_exact(void **state)
 {
     char folder[] = "/tmp/swt-bids-XXXXXX", path[4096];
-    swt_capture *c = drawn(), *back;
+    swt_capture *c = drawn(), *back = NULL;
     swt_error err = SWT_ERROR_INIT;
 
     (void)state;

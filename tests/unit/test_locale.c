@@ -30,7 +30,7 @@ static char *everything(void)
     swt_csv_options comma = {';', ',', true, false};
     swt_bids_channels table;
     swt_bids_facts facts = {0};
-    swt_capture *c, *b;
+    swt_capture *c = NULL, *b = NULL;
     swt_marker_map map;
     swt_error err = SWT_ERROR_INIT;
     char *text;
