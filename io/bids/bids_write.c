@@ -31,6 +31,21 @@ static void put_cell(FILE *stream, const char *text)
         fputc((unsigned char)*text < 0x20 || *text == '"' ? ' ' : *text, stream);
 }
 
+/* An angle or force that was stored as a point is no position. */
+static bool is_position(const swt_capture *c, size_t point)
+{
+    return !(c->is_computed && c->is_computed[point]);
+}
+
+static size_t count_positions(const swt_capture *c)
+{
+    size_t n = 0;
+
+    for (size_t p = 0; p < c->n_points; p++)
+        n += is_position(c, p);
+    return n;
+}
+
 static swt_status check_capture(const swt_capture *c, swt_error *err)
 {
     swt_names names = {0};
@@ -39,8 +54,8 @@ static swt_status check_capture(const swt_capture *c, swt_error *err)
 
     if (!(c->rate_hz > 0))
         return swt_fail(err, SWT_EDATA, "no frame rate, which BIDS requires");
-    if (c->n_points == 0)
-        return swt_fail(err, SWT_EDATA, "no points");
+    if (count_positions(c) == 0)
+        return swt_fail(err, SWT_EDATA, "no positions");
     if (strcmp(c->unit, "m") != 0 && strcmp(c->unit, "cm") != 0 && strcmp(c->unit, "mm") != 0)
         return swt_fail(err, SWT_EDATA, "length unit '%s': BIDS knows m, cm and mm", c->unit);
     for (size_t i = 0; i < c->n_points && rc == SWT_OK; i++) {
@@ -75,11 +90,13 @@ static void print_motion(FILE *stream, const writer *w)
     bool trust = swt_capture_residuals_mean_something(c);
 
     for (size_t f = 0; f < c->n_frames; f++) {
+        bool first = true;
         for (size_t p = 0; p < c->n_points; p++) {
             bool known = swt_capture_has_point(c, f, p, trust);
-            for (size_t k = 0; k < 3; k++) {
-                if (p + k > 0)
+            for (size_t k = 0; k < 3 && is_position(c, p); k++) {
+                if (!first)
                     fputc('\t', stream);
+                first = false;
                 put_number(stream, c->xyz[3 * (f * c->n_points + p) + k], known);
             }
         }
@@ -100,7 +117,7 @@ static void print_channels(FILE *stream, const writer *w)
     fputs("name\tcomponent\ttype\ttracked_point\tunits\tsampling_frequency\treference_frame\n",
           stream);
     for (size_t p = 0; p < c->n_points; p++)
-        for (int k = 0; k < 3; k++) {
+        for (int k = 0; k < 3 && is_position(c, p); k++) {
             put_cell(stream, c->label[p]);
             fprintf(stream, "_%c\t%c\tPOS\t", "xyz"[k], "xyz"[k]);
             put_cell(stream, c->label[p]);
@@ -159,6 +176,7 @@ static void print_facts(FILE *stream, const writer *w)
 {
     const swt_capture *c = w->capture;
     const char *task = swt_bids_name_value(&w->name, "task");
+    size_t positions = count_positions(c);
 
     fputs("{\n  ", stream);
     swt_json_key(stream, "TaskName", 1);
@@ -168,9 +186,9 @@ static void print_facts(FILE *stream, const writer *w)
     put_value(stream, "SamplingFrequency", c->rate_hz);
     put_value(stream, "SamplingFrequencyEffective", c->rate_hz);
     put_value(stream, "RecordingDuration", (double)c->n_frames / c->rate_hz);
-    put_value(stream, "MotionChannelCount", (double)(3 * c->n_points + c->n_analog));
-    put_value(stream, "TrackedPointsCount", (double)c->n_points);
-    put_value(stream, "POSChannelCount", (double)(3 * c->n_points));
+    put_value(stream, "MotionChannelCount", (double)(3 * positions + c->n_analog));
+    put_value(stream, "TrackedPointsCount", (double)positions);
+    put_value(stream, "POSChannelCount", (double)(3 * positions));
     put_value(stream, "MISCChannelCount", (double)c->n_analog);
     put_text(stream, "MissingValues", "n/a");
     put_text(stream, "SoftwareVersions", "swathe " SWT_VERSION);

@@ -18,8 +18,9 @@ typedef struct swt_bids_about {
  * *_channels.tsv, *_channels.json, *_motion.json and, when the capture has events, *_events.tsv
  * with *_events.json.
  *
- * Every point gives three POS channels, every analog channel a MISC channel with its mean over the
- * frame (swt_analog_at_points). Numbers read back exactly; a sample that is no position is n/a.
+ * Every point gives three POS channels (those that hold angles, forces and the like are left out),
+ * every analog channel a MISC channel with its mean over the frame (swt_analog_at_points). Numbers
+ * read back exactly; a sample that is no position is n/a.
  *
  * @param[in] about  may be NULL
  * @retval SWT_EARG   the path is no BIDS name

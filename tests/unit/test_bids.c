@@ -313,6 +313,17 @@ static void write_then_read_is_exact(void **state)
     assert_string_equal(back->event[0].label, "early");
     assert_int_equal(back->n_warnings, 0);
     swt_capture_free(back);
+    /* an angle stored as a point is no position */
+    c->is_computed = calloc(c->n_points, sizeof *c->is_computed);
+    assert_non_null(c->is_computed);
+    c->is_computed[0] = c->is_computed[3] = true;
+    if (swt_bids_write(path, c, NULL, &err) != SWT_OK ||
+        swt_capture_read(&back, path, NULL, &err) != SWT_OK)
+        fail_msg("%s", err.msg);
+    assert_int_equal(back->n_points, c->n_points - 2);
+    assert_string_equal(back->label[0], c->label[1]);
+    assert_string_equal(back->label[2], c->label[4]);
+    swt_capture_free(back);
     /* what the standard cannot take is refused before anything is written */
     assert_int_equal(swt_string_set(&c->unit, "ft", &err), SWT_OK);
     assert_int_equal(swt_bids_write(path, c, NULL, &err), SWT_EDATA);
