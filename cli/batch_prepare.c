@@ -1,5 +1,6 @@
 /* Before the first capture: sheet, maps, provenance. */
 #include "cli/batch_state.h"
+#include "cli/tell.h"
 #include "io/sheet/map_ini.h"
 #include "io/study/study_lock.h"
 
@@ -103,17 +104,64 @@ static char *covariates_text(const swt_sheet *sheet)
     return text;
 }
 
-int swt_batch_prepare(swt_batch_state *state)
+void swt_batch_row_hash(char out[SWT_SHA256_TEXT], const swt_sheet *sheet, const swt_trial *trial)
+{
+    const char *const cell[] = {trial->player, trial->session, trial->group,
+                                trial->club,   trial->shot,    *trial->static_path ? "static" : ""};
+    enum { CELLS = sizeof cell / sizeof *cell };
+    size_t n = CELLS + 1 + 2 * sheet->n_covariates;
+    char *hash = malloc(n * SWT_SHA256_TEXT), *at = hash;
+
+    out[0] = '\0'; /* without memory: equal to nothing stored */
+    if (!hash)
+        return;
+    for (size_t i = 0; i < CELLS; i++, at += SWT_SHA256_TEXT)
+        swt_sha256(at, cell[i], strlen(cell[i]));
+    swt_sha256(at, &trial->side, sizeof trial->side);
+    at += SWT_SHA256_TEXT;
+    for (size_t i = 0; i < sheet->n_covariates; i++, at += 2 * SWT_SHA256_TEXT) {
+        swt_sha256(at, sheet->covariate_name[i], strlen(sheet->covariate_name[i]));
+        swt_sha256(at + SWT_SHA256_TEXT, trial->covariate[i], strlen(trial->covariate[i]));
+    }
+    /* a hash of hashes: no cell can borrow a byte from its neighbour */
+    swt_sha256(out, hash, n * SWT_SHA256_TEXT);
+    free(hash);
+}
+
+/** The problems of a sheet, one a line of `problems`, which is taken apart. */
+static void tell_problems(const swt_batch *batch, char *problems)
+{
+    size_t n = 0;
+    const char **line;
+    char path[4300];
+
+    for (const char *p = problems; *p; p++)
+        n += *p == '\n';
+    line = malloc((n + 1) * sizeof *line);
+    if (!line)
+        return;
+    for (size_t i = 0; i < n; i++) {
+        line[i] = problems;
+        problems += strcspn(problems, "\n");
+        *problems++ = '\0';
+    }
+    snprintf(path, sizeof path, "%s.problems.txt", batch->study_path);
+    swt_cli_tell(batch->command, line, n, path);
+    free(line);
+}
+
+static int read_sheet(swt_batch_state *state)
 {
     const swt_batch *batch = state->batch;
     swt_error err = SWT_ERROR_INIT;
     char *problems = NULL;
+    size_t n;
 
     if (swt_sheet_read(&state->sheet, &problems, batch->sheet_path, &err) != SWT_OK) {
         if (problems && *problems) {
             swt_cli_fail(batch->command, 0,
                          "%s: please mend these first; nothing was processed:", batch->sheet_path);
-            fputs(problems, stderr);
+            tell_problems(batch, problems);
         } else {
             swt_cli_fail(batch->command, 0, "%s", err.msg);
         }
@@ -121,13 +169,33 @@ int swt_batch_prepare(swt_batch_state *state)
         return SWT_EXIT_NO_INPUT;
     }
     free(problems);
+    n = state->sheet->n_trials;
+    if (batch->n_parts > n)
+        return swt_cli_fail(batch->command, SWT_EXIT_NO_INPUT,
+                            "%s: has %zu rows, too few for %zu parts", batch->sheet_path, n,
+                            batch->n_parts);
+    state->first = n / batch->n_parts * (batch->part - 1) +
+                   n % batch->n_parts * (batch->part - 1) / batch->n_parts;
+    state->n_rows = n / batch->n_parts * batch->part +
+                    n % batch->n_parts * batch->part / batch->n_parts - state->first;
+    if (batch->n_parts > 1)
+        snprintf(state->part_text, sizeof state->part_text, "%zu/%zu", batch->part, batch->n_parts);
+    return SWT_EXIT_ALL_DONE;
+}
+
+int swt_batch_prepare(swt_batch_state *state)
+{
+    const swt_batch *batch = state->batch;
+    swt_error err = SWT_ERROR_INIT;
+    int code = read_sheet(state);
+
+    if (code != SWT_EXIT_ALL_DONE)
+        return code;
     if (!read_maps(state) || !same_as_imported(state))
         return SWT_EXIT_NO_INPUT;
     state->options = options_text(&batch->options);
     state->covariates = covariates_text(state->sheet);
-    state->part = calloc(state->sheet->n_trials + 1, sizeof *state->part);
-    state->failure = calloc(state->sheet->n_trials + 1, sizeof *state->failure);
-    if (!state->options || !state->covariates || !state->part || !state->failure)
+    if (!state->options || !state->covariates)
         return swt_cli_fail(batch->command, SWT_EXIT_NO_OUTPUT, "out of memory");
     state->provenance = (swt_provenance){
         .version = SWT_VERSION,
@@ -138,27 +206,33 @@ int swt_batch_prepare(swt_batch_state *state)
         .map = batch->map_path ? batch->map_path : "",
         .map_sha256 = batch->map_path && state->n_maps ? state->map[0].sha256 : "",
         .covariates = state->covariates,
+        .numerics = SWT_NUMERICS,
+        .part = state->part_text,
     };
     if (swt_study_check_output(batch->study_path, &err) != SWT_OK ||
         swt_study_parts_folder(state->part_folder, sizeof state->part_folder, batch->study_path,
-                               &err) != SWT_OK ||
-        swt_folder_make(state->part_folder, &err) != SWT_OK)
+                               &err) != SWT_OK)
         return swt_cli_fail(batch->command, SWT_EXIT_NO_OUTPUT, "%s", err.msg);
     return SWT_EXIT_ALL_DONE;
 }
 
 void swt_batch_release(swt_batch_state *state)
 {
-    size_t n = state->sheet ? state->sheet->n_trials : 0;
-
     for (size_t i = 0; i < state->n_entries; i++)
         swt_batch_result_free(state->entry[i]);
-    for (size_t i = 0; i < state->n_parts; i++)
-        free(state->part[i]);
-    free(state->part);
-    for (size_t i = 0; state->failure && i < n; i++)
-        free(state->failure[i]);
-    free(state->failure);
+    for (size_t i = state->may_keep; i < state->n_sources; i++)
+        swt_study_close(state->source[i].rows);
+    for (size_t i = 0; i < state->n_sources; i++)
+        free(state->source[i].path);
+    free(state->source);
+    swt_study_close(state->study);
+    swt_names_reset(&state->key);
+    swt_names_reset(&state->file);
+    swt_names_reset(&state->failed);
+    swt_names_reset(&state->told);
+    free(state->candidate);
+    free(state->capture_of_file);
+    free(state->pick);
     for (size_t i = 0; i < state->n_maps; i++)
         swt_marker_map_reset(&state->map[i].map);
     free(state->map);

@@ -18,8 +18,17 @@ typedef struct swt_batch_map {
     swt_marker_map map;
 } swt_batch_map;
 
+/** A study or part that captures can be kept from. */
+typedef struct swt_batch_source {
+    char *path;
+    swt_study *rows; /**< its captures; NULL for a part made by this run */
+} swt_batch_source;
+
 /** What became of one row of the sheet. */
 typedef struct swt_batch_result {
+    bool kept;               /**< what a source holds of it stands; facts tell why, if not by being
+                                  unchanged */
+    swt_study_pick pick;     /**< which that is */
     swt_capture_facts facts; /**< with status and message */
     size_t n_swings;
     swt_swing **swing; /**< owned */
@@ -28,17 +37,28 @@ typedef struct swt_batch_result {
 typedef struct swt_batch_state {
     const swt_batch *batch;
     swt_sheet *sheet;
+    size_t first, n_rows; /**< rows of the sheet that are this batch's */
     swt_batch_map *map;
     size_t n_maps;
     char *options, *covariates;
     swt_provenance provenance;
-    char part_folder[4200];
-    size_t n_parts;
-    char **part; /**< paths of finished parts */
+    char part_text[48], part_folder[4200];
+
+    swt_study *study; /**< captures of the study as it was, NULL where there is none           */
+    bool may_keep;    /**< its numbers and those of this batch may stand in one column          */
+    size_t n_sources; /**< source 0 is the study, if may_keep; then parts                       */
+    swt_batch_source *source;
+    swt_names key;             /**< file, row and map of each capture of the sources            */
+    swt_study_pick *candidate; /**< [key.n] the latest capture of that key                      */
+    swt_names file;            /**< names of the study's captures                               */
+    size_t *capture_of_file;   /**< [file.n] */
+
+    swt_study_pick *pick; /**< [n_picks] what the new study is made of, row by row of the sheet */
+    size_t n_picks;
     swt_batch_result *entry[SWT_PART_CAPTURES];
     size_t entry_row[SWT_PART_CAPTURES];
-    size_t n_entries; /**< of the part in the making */
-    char **failure;   /**< one text a failed capture: only told when nothing else is */
+    size_t n_entries, n_parts_made, last_part_number; /**< of the part in the making */
+    swt_names failed, told; /**< why captures failed; what the study will not tell */
 } swt_batch_state;
 
 /** Reads sheet and maps, makes the folder of parts.
@@ -51,7 +71,35 @@ void swt_batch_release(swt_batch_state *state);
 /** The map of a row of the sheet. */
 const swt_batch_map *swt_batch_map_of(const swt_batch_state *state, const swt_trial *trial);
 
-/** Does one row of the sheet: reads, binds, analyses. Any thread; the state is only read.
+/** SHA-256 of what a row of the sheet says of its capture, by content and not by place. */
+void swt_batch_row_hash(char out[SWT_SHA256_TEXT], const swt_sheet *sheet, const swt_trial *trial);
+
+/** Opens the study as it is, and what a stopped or killed run left of parts.
+ *  @return as swt_batch_prepare */
+int swt_batch_plan(swt_batch_state *state);
+
+/** A capture of a source with the row's file, sheet row and map; NULL: none. */
+const swt_study_pick *swt_batch_candidate(const swt_batch_state *state, size_t row);
+
+/** The study's capture of that file, whatever its row and map; NULL: none. */
+const swt_study_capture *swt_batch_stored(const swt_batch_state *state, const char *file);
+
+/** Adds the study's captures that the sheet no longer names to the picks, or drops them.
+ *  @return as swt_batch_prepare */
+int swt_batch_keep_removed(swt_batch_outcome *outcome, swt_batch_state *state);
+
+/** Would the study that the picks make be the one that stands? */
+bool swt_batch_is_unchanged(const swt_batch_state *state);
+
+/** Adds a finished part to the sources, for which there is room. */
+SWT_MUST_USE swt_status swt_batch_add_source(swt_batch_state *state, const char *path,
+                                             swt_study *rows, swt_error *err);
+
+/** Removes parts and their folder. */
+void swt_batch_remove_parts(const swt_batch_state *state);
+
+/** Does one row of the sheet: kept where nothing has changed, else read, bound, analysed. Any
+ *  thread; the state is only read.
  *  @return  NULL: out of memory; else freed by swt_batch_result_free */
 swt_batch_result *swt_batch_row(const swt_batch_state *state, size_t row);
 void swt_batch_result_free(swt_batch_result *result);

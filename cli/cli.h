@@ -17,6 +17,8 @@
     X(NO_INPUT, 3, "no input could be used: nothing was done")                                     \
     X(NO_OUTPUT, 4, "an output could not be written")                                              \
     X(OUTSIDE, 5, "only with --check: a swing is outside the corridor")                            \
+    X(STOPPED, 6,                                                                                  \
+      "stopped by a signal; what was done is kept: the same command goes on from there")           \
     X(OUR_BUG, 70, "a fault in swathe itself: please report it")
 
 typedef enum swt_cli_exit {

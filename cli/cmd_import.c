@@ -8,14 +8,16 @@
 #include <stdio.h>
 #include <stdlib.h>
 
-static int print_result(const swt_cli_command *self, const char *path)
+static int print_result(const swt_cli_command *self, const swt_batch *batch,
+                        const swt_batch_outcome *outcome)
 {
     swt_study *study = NULL;
     swt_error err = SWT_ERROR_INIT;
 
-    if (swt_study_open(&study, path, &err) != SWT_OK)
+    if (swt_study_open(&study, batch->study_path, &err) != SWT_OK)
         return swt_cli_fail(self, SWT_EXIT_NO_OUTPUT, "%s", err.msg);
     swt_cli_print_captures(study);
+    swt_cli_print_outcome(batch, outcome);
     swt_cli_print_counts(study);
     swt_cli_print_findings(study, SWT_NOTE); /* does the map fit? */
     swt_study_close(study);
@@ -32,8 +34,9 @@ static int import(const swt_cli_command *self, const swt_batch *batch)
     if (swt_study_lock_take(&lock, batch->study_path, &err) != SWT_OK)
         return swt_cli_fail(self, SWT_EXIT_NO_OUTPUT, "%s", err.msg);
     code = swt_batch_run(&outcome, batch);
-    if (code == SWT_EXIT_ALL_DONE || code == SWT_EXIT_SOME_FAILED) {
-        int printed = print_result(self, batch->study_path);
+    if (batch->voice == SWT_SAY_WORDS &&
+        (code == SWT_EXIT_ALL_DONE || code == SWT_EXIT_SOME_FAILED)) {
+        int printed = print_result(self, batch, &outcome);
         code = printed != SWT_EXIT_ALL_DONE ? printed : code;
     }
     swt_study_lock_release(&lock);

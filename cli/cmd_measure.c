@@ -32,7 +32,7 @@ static int measure_locked(const swt_cli_command *self, const char *path, const c
     char *commands;
     int code;
 
-    if (swt_study_open(&imported, path, &err) != SWT_OK)
+    if (swt_study_open_captures(&imported, path, &err) != SWT_OK)
         return swt_cli_fail(self, SWT_EXIT_NO_INPUT, "%s", err.msg);
     commands = with_import(imported, command_line);
     batch.command_line = commands ? commands : command_line;
@@ -40,13 +40,16 @@ static int measure_locked(const swt_cli_command *self, const char *path, const c
     batch.map_path = *imported->map ? imported->map : NULL;
     batch.study_path = path;
     batch.imported = imported;
+    if (batch.n_parts == 1 && *imported->part)
+        swt_cli_read_part(&batch, imported->part); /* the part that was imported */
     code = swt_batch_run(&outcome, &batch);
     swt_study_close(imported);
     free(commands);
-    if (code != SWT_EXIT_ALL_DONE && code != SWT_EXIT_SOME_FAILED)
+    if (batch.voice != SWT_SAY_WORDS || (code != SWT_EXIT_ALL_DONE && code != SWT_EXIT_SOME_FAILED))
         return code;
     if (swt_study_open(&measured, path, &err) != SWT_OK)
         return swt_cli_fail(self, SWT_EXIT_NO_OUTPUT, "%s", err.msg);
+    swt_cli_print_outcome(&batch, &outcome);
     swt_cli_print_summary(measured);
     swt_study_close(measured);
     return code;

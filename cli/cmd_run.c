@@ -6,6 +6,7 @@
 #include "cli/outputs.h"
 #include "cli/progress.h"
 #include "cli/summary.h"
+#include "io/json.h"
 #include "io/study/study_lock.h"
 
 #include <stdio.h>
@@ -19,7 +20,7 @@ typedef struct run_request {
     const char *command_line;
     swt_batch batch;
     swt_assessment_options assessment; /* its group: as above */
-    char study[4096], tables[4096], figures[4096], report[4096];
+    char study[4096], tables[4096], figures[4096], report[4096], index[4096];
 } run_request;
 
 static bool has_group(const swt_study *study, const char *group)
@@ -28,6 +29,17 @@ static bool has_group(const swt_study *study, const char *group)
         if (strcmp(study->swing[i].group, group) == 0)
             return true;
     return false;
+}
+
+static void say_written(const run_request *r, const char *what, const char *path)
+{
+    if (r->batch.voice == SWT_SAY_WORDS) {
+        printf("%s: %s\n", what, path);
+    } else if (r->batch.voice == SWT_SAY_JSON) {
+        printf("{\"event\": \"written\", \"what\": \"%s\", \"path\": ", what);
+        swt_json_string(stdout, path);
+        puts("}");
+    }
 }
 
 /** Corridors, departures, tables, figures, pages. Each is written whatever became of the others. */
@@ -50,14 +62,16 @@ static int assess_and_write(const swt_cli_command *self, const run_request *r,
     written = swt_cli_write_tables(self, r->tables, study, group ? assessment : NULL, false);
     swt_progress_say(NULL);
     if (written == SWT_EXIT_ALL_DONE)
-        printf("tables: %s\n", r->tables);
+        say_written(r, "tables", r->tables);
     if (assessed != SWT_CLI_GO_ON)
         return written != SWT_EXIT_ALL_DONE ? written : assessed;
     if (group) {
-        swt_cli_print_corridors(assessment, study);
+        if (r->batch.voice == SWT_SAY_WORDS)
+            swt_cli_print_corridors(assessment, study);
         if (swt_cli_keep(r->study, SWT_CLI_CORRIDORS, assessment, true, &err) != SWT_OK)
             written = swt_cli_fail(self, SWT_EXIT_NO_OUTPUT, "%s", err.msg);
-        swt_cli_print_players(assessment);
+        if (r->batch.voice == SWT_SAY_WORDS)
+            swt_cli_print_players(assessment);
     } else {
         swt_cli_fail(
             self, 0,
@@ -71,9 +85,9 @@ static int assess_and_write(const swt_cli_command *self, const run_request *r,
     pages = swt_cli_write_report(self, r->report, study, assessment, &options);
     swt_progress_say(NULL);
     if (figures == SWT_EXIT_ALL_DONE)
-        printf("figures: %s\n", r->figures);
+        say_written(r, "figures", r->figures);
     if (pages == SWT_EXIT_ALL_DONE)
-        printf("report: %s/index.html\n", r->report);
+        say_written(r, "report", r->index);
     if (figures != SWT_EXIT_ALL_DONE || pages != SWT_EXIT_ALL_DONE)
         written = SWT_EXIT_NO_OUTPUT;
     swt_assessment_free(assessment);
@@ -97,8 +111,15 @@ static int run_locked(const swt_cli_command *self, const run_request *r)
         return measured;
     if (swt_study_open(&study, r->study, &err) != SWT_OK)
         return swt_cli_fail(self, SWT_EXIT_NO_OUTPUT, "%s", err.msg);
-    swt_cli_print_summary(study);
-    printf("study: %s\n", r->study);
+    if (r->batch.voice == SWT_SAY_WORDS) {
+        swt_cli_print_outcome(&r->batch, &outcome);
+        swt_cli_print_summary(study);
+    }
+    say_written(r, "study", r->study);
+    if (r->batch.n_parts > 1) { /* corridors are for the whole */
+        swt_study_close(study);
+        return measured;
+    }
     written = assess_and_write(self, r, study);
     swt_study_close(study);
     return written != SWT_EXIT_ALL_DONE ? written : measured;
@@ -113,7 +134,8 @@ static int run(const swt_cli_command *self, run_request *r)
     if (swt_folder_make(r->folder, &err) != SWT_OK)
         return swt_cli_fail(self, SWT_EXIT_NO_OUTPUT, "%s", err.msg);
     if (!join(r->study, r->folder, "study.h5") || !join(r->tables, r->folder, "tables") ||
-        !join(r->figures, r->folder, "figures") || !join(r->report, r->folder, "report"))
+        !join(r->figures, r->folder, "figures") || !join(r->report, r->folder, "report") ||
+        !join(r->index, r->folder, "report/index.html"))
         return swt_cli_fail(self, SWT_EXIT_NO_OUTPUT, "%s: path too long", r->folder);
     r->batch.study_path = r->study;
     if (swt_study_lock_take(&lock, r->study, &err) != SWT_OK)

@@ -6,6 +6,9 @@ const swt_cli_command swt_cli_commands[] = {
      "Import, measure, corridor, compare, tables, figures and report in one go. Writes into the\n"
      "folder study.h5, tables/, figures/ and report/ with index.html. Captures that cannot be\n"
      "used are told, the others go on, and the exit code is 1.\n\n"
+     "Run again, it does only what has changed since: captures whose bytes, row of the sheet, map\n"
+     "or options are new. Stopped or killed, it goes on from where it was. With --part only the\n"
+     "study is written, for `swathe merge`.\n\n"
      "The sheet is a CSV file with a header line and one row a capture. Columns: file, player\n"
      "(required); session, group, side (right or left), club, shot, static, map, subject (whose\n"
      "markers, where a capture holds several people's); all others are kept as covariates.",
@@ -20,9 +23,17 @@ const swt_cli_command swt_cli_commands[] = {
      swt_cmd_import},
     {"measure", "STUDY", "Compute the swings of an imported study",
      "Reads the captures again and refuses those that have changed since the import. Events,\n"
-     "curves and measures are added to the study; corridors that it held are dropped, since they\n"
-     "were built from other numbers.",
+     "curves and measures are added to the study; captures that were measured with the same "
+     "options\n"
+     "stay as they are. Corridors are dropped where any number is new.",
      swt_cmd_measure},
+    {"merge", "STUDY PART...", "Join studies of parts of a sheet into the study of the whole",
+     "The first name is the study to write. Parts made by --part K/N are put into the order of "
+     "the\n"
+     "sheet, and all of them must be there; other studies are joined in the order given. The "
+     "numbers\n"
+     "are those of a study made in one go. Corridors are left behind: build them from the whole.",
+     swt_cmd_merge},
     {"corridor", "STUDY", "Build the corridors that a reference group stays in",
      "Players are the sampling unit. Curves get a simultaneous band, scalar measures a tolerance\n"
      "interval. They are stored in the study with the conditions and options that made them. The\n"

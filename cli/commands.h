@@ -8,6 +8,7 @@
 int swt_cmd_run(const swt_cli_command *self, int argc, char **argv);
 int swt_cmd_inspect(const swt_cli_command *self, int argc, char **argv);
 int swt_cmd_import(const swt_cli_command *self, int argc, char **argv);
+int swt_cmd_merge(const swt_cli_command *self, int argc, char **argv);
 int swt_cmd_measure(const swt_cli_command *self, int argc, char **argv);
 int swt_cmd_corridor(const swt_cli_command *self, int argc, char **argv);
 int swt_cmd_compare(const swt_cli_command *self, int argc, char **argv);

@@ -3,6 +3,18 @@
 #include <stdio.h>
 #include <unistd.h>
 
+static bool off;
+
+void swt_progress_off(void)
+{
+    off = true;
+}
+
+static bool is_wanted(void)
+{
+    return !off && isatty(STDERR_FILENO) == 1;
+}
+
 static double seconds_between(struct timespec from, struct timespec to)
 {
     return (double)(to.tv_sec - from.tv_sec) + 1e-9 * (double)(to.tv_nsec - from.tv_nsec);
@@ -10,8 +22,18 @@ static double seconds_between(struct timespec from, struct timespec to)
 
 void swt_progress_begin(swt_progress *progress, size_t total)
 {
-    *progress = (swt_progress){.shown = isatty(STDERR_FILENO) == 1, .total = total};
+    *progress = (swt_progress){.shown = is_wanted(), .total = total};
     clock_gettime(CLOCK_MONOTONIC, &progress->start);
+}
+
+static void print_left(double seconds)
+{
+    if (seconds < 100)
+        fprintf(stderr, ", %.0f s left", seconds);
+    else if (seconds < 6000)
+        fprintf(stderr, ", %.0f min left", seconds / 60);
+    else
+        fprintf(stderr, ", %.1f h left", seconds / 3600);
 }
 
 void swt_progress_step(swt_progress *progress, size_t done, const char *what)
@@ -28,7 +50,7 @@ void swt_progress_step(swt_progress *progress, size_t done, const char *what)
     spent = seconds_between(progress->start, now);
     fprintf(stderr, "\r\033[K%zu of %zu %s", done, progress->total, what);
     if (done > 0 && done < progress->total && spent > 2)
-        fprintf(stderr, ", %.0f s left", spent / (double)done * (double)(progress->total - done));
+        print_left(spent / (double)done * (double)(progress->total - done));
     fflush(stderr);
 }
 
@@ -40,7 +62,7 @@ void swt_progress_end(swt_progress *progress)
 
 void swt_progress_say(const char *step)
 {
-    if (isatty(STDERR_FILENO) != 1)
+    if (!is_wanted())
         return;
     fflush(stdout);
     fprintf(stderr, "\r\033[K%s%s", step ? step : "", step ? " ..." : "");

@@ -13,6 +13,9 @@ typedef struct swt_progress {
     struct timespec start, last;
 } swt_progress;
 
+/** From now on nothing is shown. */
+void swt_progress_off(void);
+
 void swt_progress_begin(swt_progress *progress, size_t total);
 
 /** Shows how many are done, of what, and the time left; ten times a second at most. */

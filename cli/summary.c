@@ -84,6 +84,22 @@ void swt_cli_print_findings(const swt_study *study, swt_severity least)
     forget_kinds(&k);
 }
 
+void swt_cli_print_outcome(const swt_batch *batch, const swt_batch_outcome *outcome)
+{
+    char kept[64], removed[64];
+
+    if (outcome->unchanged)
+        printf("nothing has changed: %s stands as it is\n", batch->study_path);
+    else if (outcome->n_kept > 0)
+        printf("%s unchanged, %zu done\n",
+               swt_words_count(kept, sizeof kept, outcome->n_kept, "capture", "captures"),
+               outcome->n_captures - outcome->n_kept);
+    if (outcome->n_removed > 0)
+        printf("%s that the sheet no longer names: %s\n",
+               swt_words_count(removed, sizeof removed, outcome->n_removed, "capture", "captures"),
+               batch->drop_removed ? "dropped" : "still in the study (--drop-removed drops them)");
+}
+
 void swt_cli_print_counts(const swt_study *study)
 {
     char captures[64], swings[64];

@@ -3,10 +3,13 @@
 #ifndef SWT_CLI_SUMMARY_H
 #define SWT_CLI_SUMMARY_H
 
-#include "io/study/study.h"
+#include "cli/batch.h"
 
 /** One line a capture: what it holds, or why it cannot be used. */
 void swt_cli_print_captures(const swt_study *study);
+
+/** What was kept, and what the sheet no longer names; nothing where neither occurs. */
+void swt_cli_print_outcome(const swt_batch *batch, const swt_batch_outcome *outcome);
 
 /** Counts of captures and swings, and what failed. */
 void swt_cli_print_counts(const swt_study *study);

@@ -16,6 +16,7 @@ set(SWT_LIBRARY_HEADERS
   io/capture/csv_write.h
   io/capture/read.h
   io/capture/deidentify.h
+  io/file_stamp.h
   io/files.h
   io/names.h
   io/sheet/map_ini.h

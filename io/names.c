@@ -77,6 +77,15 @@ swt_status swt_names_add(size_t *index, swt_names *names, const char *text, size
     return SWT_OK;
 }
 
+bool swt_names_find(size_t *index, const swt_names *names, const char *text, size_t length)
+{
+    size_t at = names->n_slots ? names->slot[find_slot(names, text, length)] : 0;
+
+    if (at > 0)
+        *index = at - 1;
+    return at > 0;
+}
+
 void swt_names_reset(swt_names *names)
 {
     for (size_t i = 0; i < names->n; i++)

@@ -5,6 +5,7 @@
 
 #include "base/status.h"
 
+#include <stdbool.h>
 #include <stddef.h>
 
 /** Zero it to begin; swt_names_reset ends it. */
@@ -18,6 +19,9 @@ typedef struct swt_names {
 /** Index of `text[0..length)`, which is added when it is new. @retval SWT_ENOMEM */
 SWT_MUST_USE swt_status swt_names_add(size_t *index, swt_names *names, const char *text,
                                       size_t length, swt_error *err);
+
+/** Is `text[0..length)` among the names? `index` is set only then. */
+bool swt_names_find(size_t *index, const swt_names *names, const char *text, size_t length);
 
 /** Frees all; a zeroed struct is allowed. */
 void swt_names_reset(swt_names *names);

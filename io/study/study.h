@@ -6,6 +6,7 @@
 #ifndef SWT_IO_STUDY_STUDY_H
 #define SWT_IO_STUDY_STUDY_H
 
+#include "io/file_stamp.h"
 #include "io/names.h"
 #include "io/sheet/sheet.h"
 #include "kinematics/measure.h"
@@ -16,6 +17,11 @@
 /** What is stored of a capture, whether or not it gave a swing. */
 typedef struct swt_capture_facts {
     char sha256[SWT_SHA256_TEXT];
+    /* with the file's own hash, what decides whether the capture must be processed again */
+    char static_sha256[SWT_SHA256_TEXT];                           /**< "" without one      */
+    char map_sha256[SWT_SHA256_TEXT], row_sha256[SWT_SHA256_TEXT]; /**< of the sheet's row  */
+    char file_stamp[SWT_FILE_STAMP], static_stamp[SWT_FILE_STAMP]; /**< spare hashing a file */
+    bool measured;   /**< swings were looked for; else it was imported only */
     char format[96]; /**< "C3D, DEC VAX floats, integer points" */
     char unit[16];   /**< as the file states it                 */
     double rate_hz;
@@ -40,6 +46,8 @@ typedef struct swt_provenance {
     const char *options; /**< every option that changes a number, "key = value" lines */
     const char *sheet, *sheet_sha256, *map, *map_sha256;
     const char *covariates; /**< covariate column names, one a line            */
+    const char *numerics;   /**< of the code that makes the numbers             */
+    const char *part;       /**< "3/10": rows of the sheet's third tenth only; "" for all */
 } swt_provenance;
 
 /**
@@ -54,13 +62,35 @@ SWT_MUST_USE swt_status swt_study_write(const char *path, const swt_study_entry 
                                         size_t n_entries, const swt_provenance *provenance,
                                         swt_error *err);
 
-/** Joins parts, in the order given, into one study; written as above. */
+/**
+ * Joins studies, in the order given, into one; written as above. Their root's texts that may differ
+ * are listed, a line each; comparisons are left behind.
+ * @retval SWT_EDATA    made by other numerics, options or covariates, or of an earlier schema
+ * @retval SWT_EFORMAT  one is damaged
+ */
 SWT_MUST_USE swt_status swt_study_merge(const char *path, const char *const *part, size_t n_parts,
                                         swt_error *err);
+
+/** A capture of one of several studies. */
+typedef struct swt_study_pick {
+    size_t source, capture;
+} swt_study_pick;
+
+/**
+ * Makes a study of captures picked from others, with their swings and findings, in the order of the
+ * picks; as swt_study_merge, but with a root of its own.
+ */
+SWT_MUST_USE swt_status swt_study_gather(const char *path, const char *const *source,
+                                         size_t n_sources, const swt_study_pick *pick,
+                                         size_t n_picks, const swt_provenance *provenance,
+                                         swt_error *err);
 
 /** One row over captures. */
 typedef struct swt_study_capture {
     char *file, *sha256, *format, *unit, *message; /**< owned by the study */
+    char *static_sha256, *map_sha256, *row_sha256; /**< as in swt_capture_facts; owned */
+    char *file_stamp, *static_stamp;               /**< owned */
+    bool measured;
     swt_status status;
     double rate_hz;
     size_t n_frames, n_points;
@@ -94,6 +124,8 @@ typedef struct swt_study_file swt_study_file; /**< the open HDF5 file; private *
 typedef struct swt_study {
     char *path, *version, *command, *options, *created; /**< provenance; owned */
     char *sheet, *sheet_sha256, *map, *map_sha256;
+    char *numerics, *part; /**< "" where the file is older than they are */
+    long schema;
     size_t n_captures;
     swt_study_capture *capture;
     size_t n_swings;
@@ -111,10 +143,14 @@ typedef struct swt_study {
 } swt_study;
 
 /**
- * Opens a study for reading.
- * @retval SWT_EFORMAT  not a study, damaged, or of another schema: the message says which
+ * Opens a study for reading. One of an earlier schema is read as well; what it lacks is empty.
+ * @retval SWT_EFORMAT  not a study, damaged, or of a later schema: the message says which
  */
 SWT_MUST_USE swt_status swt_study_open(swt_study **out, const char *path, swt_error *err);
+
+/** The same for its root and the rows over captures alone: it seems to hold no swing. Takes little
+ *  memory and time however large the study is. */
+SWT_MUST_USE swt_status swt_study_open_captures(swt_study **out, const char *path, swt_error *err);
 
 /** Closes and frees; NULL is allowed. */
 void swt_study_close(swt_study *study);

@@ -68,6 +68,7 @@ typedef struct swt_column {
     size_t offset; /**< of the field in its struct                           */
     size_t width;  /**< values in a row                                      */
     int counts;    /**< swt_axis that the values number, -1: none; merging shifts them */
+    int since;     /**< schema that brought it */
     const char *units, *title, *definition, *source_text;
 } swt_column;
 

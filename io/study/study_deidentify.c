@@ -28,6 +28,8 @@ static swt_status rename_captures(swt_study *study, swt_names *removed, swt_erro
             rc = note(removed, "why captures could not be used, in words (the status stays)", err);
             c->message[0] = '\0';
         }
+        /* what a stranger's guess at the row or the file could be held against */
+        c->row_sha256[0] = c->file_stamp[0] = c->static_stamp[0] = '\0';
     }
     for (size_t i = 0; i < study->n_findings && rc == SWT_OK; i++) {
         rc = note(removed, "words of the findings (their codes stay)", err);
@@ -125,7 +127,7 @@ static swt_status drop_covariates(swt_study *study, swt_names *removed, swt_erro
 static swt_status write_columns(swt_study_draft *draft, const swt_study *study, swt_layout *layout,
                                 swt_error *err)
 {
-    static const size_t nowhere[SWT_AXES] = {0};
+    swt_row_run all = {{0}, {0}, {0}};
     size_t *length = calloc(layout->n, sizeof *length);
     swt_status rc;
 
@@ -134,10 +136,11 @@ static swt_status write_columns(swt_study_draft *draft, const swt_study *study, 
     for (size_t i = 0; i < layout->n; i++)
         length[i] = swt_column_longest_text(&layout->column[i], study,
                                             layout->rows[layout->column[i].axis]);
+    memcpy(all.n, layout->rows, sizeof all.n);
     rc = swt_study_create_columns(draft, layout, length, err);
     for (size_t i = 0; i < layout->n && rc == SWT_OK; i++) {
         const swt_column *c = &layout->column[i];
-        rc = swt_column_is_bulk(c) ? swt_study_copy_column(draft, study, c, 1, nowhere, err)
+        rc = swt_column_is_bulk(c) ? swt_study_copy_column(draft, study, c, 1, &all, 1, err)
                                    : swt_study_write_column(draft, c, layout->rows[c->axis],
                                                             length[i], study, NULL, 0, err);
     }
@@ -149,9 +152,10 @@ static swt_status write_copy(const char *path, const swt_study *study, swt_error
 {
     swt_layout layout = {0};
     swt_study_draft draft = {.file = -1};
-    char none[1] = "", *names = swt_join_lines(study->covariate_name, study->n_covariates);
-    char *const root[SWT_PROVENANCE_TEXTS] = {
-        study->version, none, none, study->options, none, none, none, study->map_sha256, names,
+    char *names = swt_join_lines(study->covariate_name, study->n_covariates);
+    const char *const root[SWT_PROVENANCE_TEXTS] = {
+        study->version,  "", "", study->options, "", "", "", study->map_sha256, names,
+        study->numerics, "",
     };
     swt_status rc = names
                         ? swt_layout_build(&layout, study->covariate_name, study->n_covariates, err)

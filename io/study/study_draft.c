@@ -9,7 +9,7 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
-enum { ROWS_PER_CHUNK = 256, SAMPLES_PER_CHUNK = 16384 };
+enum { ROWS_PER_CHUNK = 256 };
 
 swt_status swt_study_check_output(const char *path, swt_error *err)
 {
@@ -255,9 +255,8 @@ static hid_t create_column(hid_t file, const swt_column *column, size_t rows, si
 
     if (type < 0)
         return -1;
-    dataset =
-        swt_h5_create_dataset(file, column->path, type, fill, column->width > 1 ? 2 : 1, dims,
-                              column->axis == SWT_BY_SAMPLE ? SAMPLES_PER_CHUNK : ROWS_PER_CHUNK);
+    dataset = swt_h5_create_dataset(file, column->path, type, fill, column->width > 1 ? 2 : 1, dims,
+                                    swt_column_chunk_rows(column));
     H5Tclose(type);
     return dataset;
 }
@@ -334,12 +333,12 @@ swt_status swt_study_create_columns(swt_study_draft *draft, const swt_layout *la
     return rc;
 }
 
-swt_status swt_study_write_root(swt_study_draft *draft, char *const *text, swt_error *err)
+swt_status swt_study_write_root(swt_study_draft *draft, const char *const *text, swt_error *err)
 {
     char hash[SWT_SHA256_TEXT];
     bool ok;
 
-    swt_provenance_hash(hash, text);
+    swt_provenance_hash(hash, text, SWT_PROVENANCE_TEXTS);
     ok = swt_h5_set_text(draft->file, "format", "swathe study") &&
          swt_h5_set_integer(draft->file, "schema", SWT_STUDY_SCHEMA) &&
          swt_h5_set_text(draft->file, "provenance_sha256", hash);

@@ -16,59 +16,75 @@ static const struct {
     size_t offset;
     int counts;
     const char *units, *title;
+    int since; /* schema that brought it */
 } fixed[] = {
-    {"captures/index", SWT_BY_CAPTURE, SWT_FIELD_INDEX, 0, SWT_BY_CAPTURE, "1", "capture number"},
+    {"captures/index", SWT_BY_CAPTURE, SWT_FIELD_INDEX, 0, SWT_BY_CAPTURE, "1", "capture number",
+     1},
     {"captures/file", SWT_BY_CAPTURE, SWT_FIELD_TEXT, CAPTURE(file), -1, "",
-     "file as the sheet names it"},
+     "file as the sheet names it", 1},
     {"captures/sha256", SWT_BY_CAPTURE, SWT_FIELD_TEXT, CAPTURE(sha256), -1, "",
-     "SHA-256 of the file's bytes"},
-    {"captures/format", SWT_BY_CAPTURE, SWT_FIELD_TEXT, CAPTURE(format), -1, "", "file format"},
+     "SHA-256 of the file's bytes", 1},
+    {"captures/format", SWT_BY_CAPTURE, SWT_FIELD_TEXT, CAPTURE(format), -1, "", "file format", 1},
     {"captures/unit", SWT_BY_CAPTURE, SWT_FIELD_TEXT, CAPTURE(unit), -1, "",
-     "length unit as the file states it"},
+     "length unit as the file states it", 1},
     {"captures/status", SWT_BY_CAPTURE, SWT_FIELD_STATUS, CAPTURE(status), -1, "1",
-     "whether the capture could be used"},
+     "whether the capture could be used", 1},
     {"captures/message", SWT_BY_CAPTURE, SWT_FIELD_TEXT, CAPTURE(message), -1, "",
-     "why it could not be used"},
-    {"captures/rate_hz", SWT_BY_CAPTURE, SWT_FIELD_DOUBLE, CAPTURE(rate_hz), -1, "Hz",
-     "frame rate"},
+     "why it could not be used", 1},
+    {"captures/rate_hz", SWT_BY_CAPTURE, SWT_FIELD_DOUBLE, CAPTURE(rate_hz), -1, "Hz", "frame rate",
+     1},
     {"captures/n_frames", SWT_BY_CAPTURE, SWT_FIELD_SIZE, CAPTURE(n_frames), -1, "1",
-     "frames in the file"},
+     "frames in the file", 1},
     {"captures/n_points", SWT_BY_CAPTURE, SWT_FIELD_SIZE, CAPTURE(n_points), -1, "1",
-     "points in the file"},
+     "points in the file", 1},
+    {"captures/static_sha256", SWT_BY_CAPTURE, SWT_FIELD_TEXT, CAPTURE(static_sha256), -1, "",
+     "SHA-256 of the static capture's bytes", 2},
+    {"captures/map_sha256", SWT_BY_CAPTURE, SWT_FIELD_TEXT, CAPTURE(map_sha256), -1, "",
+     "SHA-256 of the marker map that was used", 2},
+    {"captures/row_sha256", SWT_BY_CAPTURE, SWT_FIELD_TEXT, CAPTURE(row_sha256), -1, "",
+     "SHA-256 of what the sheet's row says of the capture", 2},
+    {"captures/file_stamp", SWT_BY_CAPTURE, SWT_FIELD_TEXT, CAPTURE(file_stamp), -1, "",
+     "size, times and number of the file when it was read", 2},
+    {"captures/static_stamp", SWT_BY_CAPTURE, SWT_FIELD_TEXT, CAPTURE(static_stamp), -1, "",
+     "the same of the static capture", 2},
+    {"captures/measured", SWT_BY_CAPTURE, SWT_FIELD_BOOL, CAPTURE(measured), -1, "1",
+     "swings were looked for; else the capture was imported only", 2},
 
-    {"swings/index", SWT_BY_SWING, SWT_FIELD_INDEX, 0, SWT_BY_SWING, "1", "swing number"},
+    {"swings/index", SWT_BY_SWING, SWT_FIELD_INDEX, 0, SWT_BY_SWING, "1", "swing number", 1},
     {"swings/capture", SWT_BY_SWING, SWT_FIELD_SIZE, SWING(capture), SWT_BY_CAPTURE, "1",
-     "number of the capture it is from"},
+     "number of the capture it is from", 1},
     {"swings/number", SWT_BY_SWING, SWT_FIELD_SIZE, SWING(number), -1, "1",
-     "its number among the swings of the capture, from 1"},
+     "its number among the swings of the capture, from 1", 2},
     {"swings/strike", SWT_BY_SWING, SWT_FIELD_STRIKE, SWING(strike), -1, "1",
-     "whether it struck a ball, told where a capture has several swings"},
+     "whether it struck a ball, told where a capture has several swings", 2},
     {"swings/capture_frame", SWT_BY_SWING, SWT_FIELD_SIZE, SWING(capture_frame), -1, "1",
-     "its first frame in the capture, from 0"},
-    {"swings/n_frames", SWT_BY_SWING, SWT_FIELD_SIZE, SWING(n_frames), -1, "1", "its frames"},
+     "its first frame in the capture, from 0", 1},
+    {"swings/n_frames", SWT_BY_SWING, SWT_FIELD_SIZE, SWING(n_frames), -1, "1", "its frames", 1},
     {"swings/first_sample", SWT_BY_SWING, SWT_FIELD_SIZE, SWING(first_sample), SWT_BY_SAMPLE, "1",
-     "its first row in /series and /body"},
-    {"swings/rate_hz", SWT_BY_SWING, SWT_FIELD_DOUBLE, SWING(rate_hz), -1, "Hz", "frame rate used"},
-    {"swings/player", SWT_BY_SWING, SWT_FIELD_TEXT, SWING(player), -1, "", "player code"},
-    {"swings/session", SWT_BY_SWING, SWT_FIELD_TEXT, SWING(session), -1, "", "session"},
-    {"swings/group", SWT_BY_SWING, SWT_FIELD_TEXT, SWING(group), -1, "", "group"},
-    {"swings/club", SWT_BY_SWING, SWT_FIELD_TEXT, SWING(club), -1, "", "club"},
-    {"swings/shot", SWT_BY_SWING, SWT_FIELD_TEXT, SWING(shot), -1, "", "shot"},
-    {"swings/side", SWT_BY_SWING, SWT_FIELD_SIDE, SWING(side), -1, "1", "handedness"},
+     "its first row in /series and /body", 1},
+    {"swings/rate_hz", SWT_BY_SWING, SWT_FIELD_DOUBLE, SWING(rate_hz), -1, "Hz", "frame rate used",
+     1},
+    {"swings/player", SWT_BY_SWING, SWT_FIELD_TEXT, SWING(player), -1, "", "player code", 1},
+    {"swings/session", SWT_BY_SWING, SWT_FIELD_TEXT, SWING(session), -1, "", "session", 1},
+    {"swings/group", SWT_BY_SWING, SWT_FIELD_TEXT, SWING(group), -1, "", "group", 1},
+    {"swings/club", SWT_BY_SWING, SWT_FIELD_TEXT, SWING(club), -1, "", "club", 1},
+    {"swings/shot", SWT_BY_SWING, SWT_FIELD_TEXT, SWING(shot), -1, "", "shot", 1},
+    {"swings/side", SWT_BY_SWING, SWT_FIELD_SIDE, SWING(side), -1, "1", "handedness", 1},
     {"swings/heel_depth", SWT_BY_SWING, SWT_FIELD_DOUBLE, SWING(heel_depth_m), -1, "m",
-     "depth of the heel line; the toe line is at 0"},
+     "depth of the heel line; the toe line is at 0", 1},
     {"swings/target_from_stance", SWT_BY_SWING, SWT_FIELD_BOOL, SWING(target_from_stance), -1, "1",
-     "the target line was taken from the toe line"},
+     "the target line was taken from the toe line", 1},
 
-    {"findings/index", SWT_BY_FINDING, SWT_FIELD_INDEX, 0, SWT_BY_FINDING, "1", "finding number"},
+    {"findings/index", SWT_BY_FINDING, SWT_FIELD_INDEX, 0, SWT_BY_FINDING, "1", "finding number",
+     1},
     {"findings/capture", SWT_BY_FINDING, SWT_FIELD_SIZE, FINDING(capture), SWT_BY_CAPTURE, "1",
-     "number of the capture"},
+     "number of the capture", 1},
     {"findings/swing", SWT_BY_FINDING, SWT_FIELD_LONG, FINDING(swing), SWT_BY_SWING, "1",
-     "number of the swing, -1: the capture as a whole"},
+     "number of the swing, -1: the capture as a whole", 1},
     {"findings/severity", SWT_BY_FINDING, SWT_FIELD_SEVERITY, FINDING(severity), -1, "1",
-     "how serious it is"},
-    {"findings/code", SWT_BY_FINDING, SWT_FIELD_TEXT, FINDING(code), -1, "", "kind of finding"},
-    {"findings/text", SWT_BY_FINDING, SWT_FIELD_TEXT, FINDING(text), -1, "", "finding in words"},
+     "how serious it is", 1},
+    {"findings/code", SWT_BY_FINDING, SWT_FIELD_TEXT, FINDING(code), -1, "", "kind of finding", 1},
+    {"findings/text", SWT_BY_FINDING, SWT_FIELD_TEXT, FINDING(text), -1, "", "finding in words", 1},
 };
 
 static const struct {
@@ -95,8 +111,8 @@ static const struct {
 enum { N_FIXED = sizeof fixed / sizeof *fixed, N_QUALITY = sizeof quality / sizeof *quality };
 
 const char *const swt_provenance_name[] = {
-    "swathe_version", "created", "command",    "options",    "sheet",
-    "sheet_sha256",   "map",     "map_sha256", "covariates", NULL};
+    "swathe_version", "created",    "command",  "options", "sheet", "sheet_sha256", "map",
+    "map_sha256",     "covariates", "numerics", "part",    NULL};
 
 static swt_column *add(swt_layout *layout, swt_axis axis, swt_field field, swt_source source,
                        size_t index, const char *units, const char *title)
@@ -110,6 +126,7 @@ static swt_column *add(swt_layout *layout, swt_axis axis, swt_field field, swt_s
     c->index = index;
     c->width = 1;
     c->counts = -1;
+    c->since = 1;
     c->units = units;
     c->title = title;
     c->definition = c->source_text = "";
@@ -246,6 +263,7 @@ swt_status swt_layout_build(swt_layout *layout, char *const *covariate, size_t n
         snprintf(c->path, sizeof c->path, "%s", fixed[i].path);
         c->offset = fixed[i].offset;
         c->counts = fixed[i].counts;
+        c->since = fixed[i].since;
     }
     for (size_t i = 0; i < n; i++)
         add_covariate(layout, i, covariate[i]);

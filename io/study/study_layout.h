@@ -22,6 +22,12 @@ static inline bool swt_column_is_bulk(const swt_column *column)
     return column->source >= SWT_FROM_QUALITY;
 }
 
+/** Rows of a chunk where there are enough of them. */
+static inline size_t swt_column_chunk_rows(const swt_column *column)
+{
+    return column->axis == SWT_BY_SAMPLE ? 16384 : 256;
+}
+
 /** Path of a bulk column in the file. */
 void swt_layout_path(char *path, size_t size, swt_source source, size_t index);
 
@@ -34,12 +40,30 @@ SWT_MUST_USE swt_status swt_split_lines(char ***names, size_t *n, const char *te
 /** The other way round; the caller frees; NULL: out of memory. */
 char *swt_join_lines(char *const *name, size_t n);
 
-/** SHA-256 of the provenance attributes, in the order of swt_provenance_name. */
-void swt_provenance_hash(char out[SWT_SHA256_TEXT], char *const *text);
+/** SHA-256 of the first n provenance attributes, in the order of swt_provenance_name. */
+void swt_provenance_hash(char out[SWT_SHA256_TEXT], const char *const *text, size_t n);
 
 /** Names of the text attributes of the root, NULL at the end. */
 extern const char *const swt_provenance_name[];
-enum { SWT_PROVENANCE_TEXTS = 9 };
+enum {
+    SWT_TEXT_VERSION,
+    SWT_TEXT_CREATED,
+    SWT_TEXT_COMMAND,
+    SWT_TEXT_OPTIONS,
+    SWT_TEXT_SHEET,
+    SWT_TEXT_SHEET_SHA256,
+    SWT_TEXT_MAP,
+    SWT_TEXT_MAP_SHA256,
+    SWT_TEXT_COVARIATES,
+    SWT_TEXT_NUMERICS,
+    SWT_TEXT_PART,
+    SWT_PROVENANCE_TEXTS,
+    SWT_PROVENANCE_TEXTS_1 = SWT_TEXT_NUMERICS /**< of schema 1 */
+};
+
+/** The texts of a root; `created` has room for 32 characters and is filled with the time. */
+void swt_provenance_texts(const char *text[SWT_PROVENANCE_TEXTS], char created[32],
+                          const swt_provenance *provenance);
 
 /** Allocates the row arrays for study->n_captures and so on. */
 SWT_MUST_USE swt_status swt_study_rows_new(swt_study *study, swt_error *err);
@@ -83,14 +107,26 @@ SWT_MUST_USE swt_status swt_study_write_column(swt_study_draft *draft, const swt
                                                const swt_study_entry *entry, size_t n_entries,
                                                swt_error *err);
 
-/** Copies a column of an open study into the draft, from row offset[axis] on; numbers that count
- *  rows of another axis are moved along by that axis' offset. */
-SWT_MUST_USE swt_status swt_study_copy_column(swt_study_draft *draft, const swt_study *part,
+/** Neighbouring rows of one study that become neighbouring rows of another, for each axis. */
+typedef struct swt_row_run {
+    size_t from[SWT_AXES], to[SWT_AXES], n[SWT_AXES];
+} swt_row_run;
+
+/** Copies runs of a column of an open study into the draft; numbers that count rows of an axis are
+ *  moved along with the run's rows there. */
+SWT_MUST_USE swt_status swt_study_copy_column(swt_study_draft *draft, const swt_study *source,
                                               const swt_column *column, size_t length,
-                                              const size_t offset[SWT_AXES], swt_error *err);
+                                              const swt_row_run *run, size_t n_runs,
+                                              swt_error *err);
+
+/** swt_study_gather with the root's texts as they are to be written. */
+SWT_MUST_USE swt_status swt_study_gather_as(const char *path, const char *const *source,
+                                            size_t n_sources, const swt_study_pick *pick,
+                                            size_t n_picks, const char *const *text,
+                                            swt_error *err);
 
 /** Writes the root's attributes. `text` in the order of swt_provenance_name. */
-SWT_MUST_USE swt_status swt_study_write_root(swt_study_draft *draft, char *const *text,
+SWT_MUST_USE swt_status swt_study_write_root(swt_study_draft *draft, const char *const *text,
                                              swt_error *err);
 
 struct swt_study_file {

@@ -19,7 +19,7 @@ swt_status swt_study_parts_folder(char *out, size_t size, const char *path, swt_
                : swt_fail(err, SWT_EARG, "%.200s...: path too long", path);
 }
 
-/* Removes the files of `folder` whose names begin with `begin`. */
+/* Removes the files of `folder` whose names begin with `begin` and hold ".draft-". */
 static void sweep(const char *folder, const char *begin)
 {
     DIR *list = opendir(folder);
@@ -29,13 +29,15 @@ static void sweep(const char *folder, const char *begin)
         return;
     for (const struct dirent *entry = readdir(list); entry; entry = readdir(list)) {
         int length = snprintf(path, sizeof path, "%s/%s", folder, entry->d_name);
-        if (strncmp(entry->d_name, begin, strlen(begin)) == 0 && (size_t)length < sizeof path)
+        if (strncmp(entry->d_name, begin, strlen(begin)) == 0 && strstr(entry->d_name, ".draft-") &&
+            (size_t)length < sizeof path)
             unlink(path);
     }
     closedir(list);
 }
 
-/* Drafts and parts are made under the lock only: what its new holder finds, a dead one left. */
+/* Drafts are made under the lock only: what its new holder finds, a dead one left. Its finished
+ * parts stay: the next run goes on from them. */
 static void sweep_leftovers(const char *path)
 {
     const char *slash = strrchr(path, '/'), *name = slash ? slash + 1 : path;

@@ -13,11 +13,11 @@ typedef struct swt_study_lock {
 } swt_study_lock;
 
 /**
- * Takes the right to write the study `path`, which need not exist yet, and removes what a writer
- * that was killed left beside it: drafts and parts. The right is an advisory lock on
- * `path`.lock: it ends with the process, however that ends. Where the file system knows no locks,
- * or the folder cannot be written (then writing the study says so), nothing is held and the answer
- * is SWT_OK.
+ * Takes the right to write the study `path`, which need not exist yet, and removes the drafts that
+ * a writer that was killed left beside it; its finished parts stay. The right is an advisory lock
+ * on `path`.lock: it ends with the process, however that ends. Where the file system knows no
+ * locks, or the folder cannot be written (then writing the study says so), nothing is held and the
+ * answer is SWT_OK.
  *
  * @retval SWT_EIO  another process is writing this study
  */

@@ -1,43 +1,16 @@
-/* Parts -> one study: every column end to end, numbers that count rows moved along. */
+/* Whole studies -> one study: are they alike, and what does its root say? */
+#include "base/capture.h"
 #include "io/study/study_layout.h"
 
-#include <stdint.h>
 #include <stdlib.h>
 #include <string.h>
 
 /* What all parts together come to. */
 typedef struct merging {
-    swt_layout layout;
-    size_t *text_length; /* longest cell of each column         */
-    char **covariate;
-    size_t n_covariates;
-    char *text[SWT_PROVENANCE_TEXTS]; /* of the root; owned     */
+    char *text[SWT_PROVENANCE_TEXTS]; /* of the root; owned */
+    swt_study_pick *pick;
+    size_t n_picks;
 } merging;
-
-/* The text columns' longest cells, as the part stores them. */
-static swt_status widen_texts(merging *m, const swt_study *part, swt_error *err)
-{
-    for (size_t i = 0; i < m->layout.n; i++) {
-        const swt_column *c = &m->layout.column[i];
-        hid_t dataset, type;
-        size_t length = 0;
-        if (c->field != SWT_FIELD_TEXT || part->file->layout.rows[c->axis] == 0)
-            continue;
-        dataset = H5Dopen2(part->file->file, c->path, H5P_DEFAULT);
-        type = dataset >= 0 ? H5Dget_type(dataset) : -1;
-        if (type >= 0) {
-            length = H5Tget_size(type);
-            H5Tclose(type);
-        }
-        if (dataset >= 0)
-            H5Dclose(dataset);
-        if (length == 0)
-            return swt_h5_fail(err, SWT_EFORMAT, part->path, c->path, "cannot be read");
-        if (length > m->text_length[i])
-            m->text_length[i] = length;
-    }
-    return SWT_OK;
-}
 
 static bool has_line(const char *lines, const char *line)
 {
@@ -69,179 +42,89 @@ static swt_status add_line(char **lines, const char *line, swt_error *err)
     return SWT_OK;
 }
 
+static swt_status same_text(char **text, const char *here, const char *what, const char *path,
+                            const char *first, swt_error *err)
+{
+    if (!*text && !(*text = strdup(here)))
+        return swt_fail(err, SWT_ENOMEM, "out of memory");
+    if (strcmp(*text, here) == 0)
+        return SWT_OK;
+    return swt_fail(err, SWT_EDATA,
+                    "%s: was made with other %s than %s: make the parts alike, then merge", path,
+                    what, first);
+}
+
 /* Numbers made by other rules must not stand in one column. */
 static swt_status join_root(merging *m, const swt_study *part, const char *first, swt_error *err)
 {
-    const char *same[3] = {part->version, part->options, NULL};
-    const int same_at[3] = {0, 3, 8};
-    const char *const same_name[3] = {"version of swathe", "options", "covariates"};
-    const char *const listed[5] = {part->command, part->sheet, part->sheet_sha256, part->map,
-                                   part->map_sha256};
-    const int listed_at[5] = {2, 4, 5, 6, 7};
     char *names = swt_join_lines(part->covariate_name, part->n_covariates);
+    const struct {
+        int text;
+        const char *here, *what;
+    } same[] = {{SWT_TEXT_NUMERICS, part->numerics, "numerics (another version of swathe)"},
+                {SWT_TEXT_OPTIONS, part->options, "options"},
+                {SWT_TEXT_COVARIATES, names, "covariates"}},
+      listed[] = {
+          {SWT_TEXT_VERSION, part->version, ""}, {SWT_TEXT_COMMAND, part->command, ""},
+          {SWT_TEXT_SHEET, part->sheet, ""},     {SWT_TEXT_SHEET_SHA256, part->sheet_sha256, ""},
+          {SWT_TEXT_MAP, part->map, ""},         {SWT_TEXT_MAP_SHA256, part->map_sha256, ""}};
+    char **created = &m->text[SWT_TEXT_CREATED];
     swt_status rc = SWT_OK;
 
-    same[2] = names;
     if (!names)
         return swt_fail(err, SWT_ENOMEM, "out of memory");
-    for (int k = 0; k < 3 && rc == SWT_OK; k++) {
-        char **text = &m->text[same_at[k]];
-        if (!*text && !(*text = strdup(same[k])))
-            rc = swt_fail(err, SWT_ENOMEM, "out of memory");
-        else if (strcmp(*text, same[k]) != 0)
-            rc = swt_fail(err, SWT_EDATA,
-                          "%s: was made with other %s than %s: make the parts alike, then merge",
-                          part->path, same_name[k], first);
-    }
-    if (rc == SWT_OK && (!m->text[1] || strcmp(part->created, m->text[1]) > 0)) {
-        free(m->text[1]);
-        m->text[1] = strdup(part->created); /* as young as its youngest part */
-        if (!m->text[1])
-            rc = swt_fail(err, SWT_ENOMEM, "out of memory");
-    }
-    for (int k = 0; k < 5 && rc == SWT_OK; k++) {
-        char **text = &m->text[listed_at[k]];
+    for (size_t k = 0; k < sizeof same / sizeof *same && rc == SWT_OK; k++)
+        rc = same_text(&m->text[same[k].text], same[k].here, same[k].what, part->path, first, err);
+    for (size_t k = 0; k < sizeof listed / sizeof *listed && rc == SWT_OK; k++) {
+        char **text = &m->text[listed[k].text];
         if (!*text && !(*text = calloc(1, 1)))
             rc = swt_fail(err, SWT_ENOMEM, "out of memory");
         else
-            rc = add_line(text, listed[k], err);
+            rc = add_line(text, listed[k].here, err);
     }
+    /* as young as its youngest part */
+    if (rc == SWT_OK && (!*created || strcmp(part->created, *created) > 0))
+        rc = swt_string_set(created, part->created, err);
     free(names);
     return rc;
 }
 
-/* First pass: are the parts alike, and what do they come to? */
-static swt_status survey(merging *m, const char *const *path, size_t n, swt_error *err)
+static swt_status pick_all(merging *m, size_t source, size_t n, swt_error *err)
 {
-    swt_status rc = SWT_OK;
+    swt_study_pick *more = realloc(m->pick, (m->n_picks + n + 1) * sizeof *more);
 
-    for (size_t i = 0; i < n && rc == SWT_OK; i++) {
-        swt_study *part;
-        rc = swt_study_open(&part, path[i], err);
-        if (rc != SWT_OK)
-            return rc;
-        rc = join_root(m, part, path[0], err);
-        if (rc == SWT_OK && i == 0) {
-            rc = swt_split_lines(&m->covariate, &m->n_covariates, m->text[8], err);
-            if (rc == SWT_OK)
-                rc = swt_layout_build(&m->layout, m->covariate, m->n_covariates, err);
-            if (rc == SWT_OK && !(m->text_length = calloc(m->layout.n, sizeof(size_t))))
-                rc = swt_fail(err, SWT_ENOMEM, "out of memory");
-        }
-        for (int a = 0; a < SWT_AXES && rc == SWT_OK; a++)
-            m->layout.rows[a] += part->file->layout.rows[a];
-        if (rc == SWT_OK)
-            rc = widen_texts(m, part, err);
-        swt_study_close(part);
-    }
-    return rc;
-}
-
-static void shift(const swt_column *column, void *buffer, size_t rows,
-                  const size_t offset[SWT_AXES])
-{
-    int64_t *number = buffer;
-
-    if (column->counts >= 0)
-        for (size_t i = 0; i < rows; i++)
-            if (number[i] >= 0) /* -1: of no swing in particular */
-                number[i] += (int64_t)offset[column->counts];
-}
-
-swt_status swt_study_copy_column(swt_study_draft *draft, const swt_study *part,
-                                 const swt_column *column, size_t length,
-                                 const size_t offset[SWT_AXES], swt_error *err)
-{
-    size_t rows = part->file->layout.rows[column->axis];
-    size_t size = swt_column_size(column, length) * column->width;
-    hid_t from = -1, to = -1, type = -1;
-    hsize_t dims[2] = {0, 0};
-    void *buffer = NULL;
-    swt_status rc = SWT_OK;
-    int rank;
-
-    if (rows == 0)
-        return SWT_OK;
-    from = H5Dopen2(part->file->file, column->path, H5P_DEFAULT);
-    if (from < 0 || !swt_h5_extents(from, &rank, dims) || dims[0] != rows ||
-        dims[1] != column->width) {
-        rc = swt_h5_fail(
-            err, SWT_EFORMAT, part->path, column->path,
-            "is missing: damaged, or made by another version of swathe; make the study again");
-        goto done;
-    }
-    if (H5Dget_storage_size(from) == 0)
-        goto done; /* nothing but fill values */
-    buffer = malloc(rows * size);
-    type = swt_column_type(column, length);
-    to = H5Dopen2(draft->file, column->path, H5P_DEFAULT);
-    if (!buffer || type < 0)
-        rc = swt_fail(err, SWT_ENOMEM, "%s: %s: out of memory", part->path, column->path);
-    else if (!swt_h5_read_rows(from, type, 0, rows, buffer))
-        rc = swt_h5_fail(err, SWT_EFORMAT, part->path, column->path, "cannot be read");
-    if (rc == SWT_OK) {
-        shift(column, buffer, rows, offset);
-        if (to < 0 || !swt_h5_write_rows(to, type, offset[column->axis], rows, buffer))
-            rc = swt_h5_fail(err, SWT_EIO, draft->path, column->path,
-                             "cannot be written: is the disk full?");
-    }
-done:
-    if (to >= 0 && H5Dclose(to) < 0 && rc == SWT_OK)
-        rc = swt_h5_fail(err, SWT_EIO, draft->path, column->path,
-                         "cannot be written: is the disk full?");
-    if (type >= 0)
-        H5Tclose(type);
-    if (from >= 0)
-        H5Dclose(from);
-    free(buffer);
-    return rc;
-}
-
-/* Second pass: one part in memory at a time, and of it one column. */
-static swt_status copy_parts(swt_study_draft *draft, const merging *m, const char *const *path,
-                             size_t n, swt_error *err)
-{
-    size_t offset[SWT_AXES] = {0};
-    swt_status rc = SWT_OK;
-
-    for (size_t i = 0; i < n && rc == SWT_OK; i++) {
-        swt_study *part;
-        rc = swt_study_open(&part, path[i], err);
-        for (size_t c = 0; c < m->layout.n && rc == SWT_OK; c++)
-            rc = swt_study_copy_column(draft, part, &m->layout.column[c], m->text_length[c], offset,
-                                       err);
-        for (int a = 0; a < SWT_AXES && rc == SWT_OK; a++)
-            offset[a] += part->file->layout.rows[a];
-        swt_study_close(part);
-    }
-    return rc;
+    if (!more)
+        return swt_fail(err, SWT_ENOMEM, "out of memory");
+    m->pick = more;
+    for (size_t c = 0; c < n; c++)
+        m->pick[m->n_picks++] = (swt_study_pick){source, c};
+    return SWT_OK;
 }
 
 swt_status swt_study_merge(const char *path, const char *const *part, size_t n_parts,
                            swt_error *err)
 {
     merging m = {.text = {NULL}};
-    swt_study_draft draft = {.file = -1};
-    swt_status rc;
+    swt_status rc = SWT_OK;
 
     swt_h5_quiet();
     if (n_parts == 0)
         return swt_fail(err, SWT_EARG, "%s: there are no parts to merge", path);
-    rc = survey(&m, part, n_parts, err);
+    for (size_t i = 0; i < n_parts && rc == SWT_OK; i++) {
+        swt_study *study;
+        rc = swt_study_open_captures(&study, part[i], err);
+        if (rc == SWT_OK)
+            rc = join_root(&m, study, part[0], err);
+        if (rc == SWT_OK)
+            rc = pick_all(&m, i, study->n_captures, err);
+        swt_study_close(study);
+    }
     if (rc == SWT_OK)
-        rc = swt_study_draft_open(&draft, path, err);
+        rc = swt_string_set(&m.text[SWT_TEXT_PART], "", err);
     if (rc == SWT_OK)
-        rc = swt_study_write_root(&draft, m.text, err);
-    if (rc == SWT_OK)
-        rc = swt_study_create_columns(&draft, &m.layout, m.text_length, err);
-    if (rc == SWT_OK)
-        rc = copy_parts(&draft, &m, part, n_parts, err);
-    if (rc == SWT_OK)
-        rc = swt_study_draft_commit(&draft, err);
-    swt_study_draft_discard(&draft);
-    swt_layout_free(&m.layout);
-    free(m.text_length);
-    free(m.covariate);
+        rc = swt_study_gather_as(path, part, n_parts, m.pick, m.n_picks,
+                                 (const char *const *)m.text, err);
+    free(m.pick);
     for (size_t i = 0; i < SWT_PROVENANCE_TEXTS; i++)
         free(m.text[i]);
     return rc;

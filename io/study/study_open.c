@@ -1,4 +1,5 @@
 /* Columns -> rows, and every check that keeps a damaged study from being believed. */
+#include "base/capture.h"
 #include "io/study/study_layout.h"
 
 #include <math.h>
@@ -12,6 +13,7 @@ typedef struct opening {
     hid_t file;
     uint64_t file_size;
     swt_layout *layout;
+    bool captures_only;
 } opening;
 
 static swt_status damaged(const opening *o, const char *object, const char *what, swt_error *err)
@@ -25,47 +27,53 @@ static swt_status read_root(opening *o, swt_error *err)
     char *format = swt_h5_get_text(o->file, "format"), *stored = NULL;
     char *text[SWT_PROVENANCE_TEXTS] = {NULL}, hash[SWT_SHA256_TEXT];
     bool is_study = format && strcmp(format, "swathe study") == 0;
+    size_t n = SWT_PROVENANCE_TEXTS;
     swt_status rc = SWT_OK;
-    long schema;
 
     free(format);
     H5Eclear2(H5E_DEFAULT);
     if (!is_study)
         return swt_fail(err, SWT_EFORMAT, "%s: an HDF5 file, but not a study of swathe",
                         study->path);
-    if (!swt_h5_get_integer(&schema, o->file, "schema"))
+    if (!swt_h5_get_integer(&study->schema, o->file, "schema") || study->schema < 1)
         return damaged(o, "attribute schema", "cannot be read: the study is damaged", err);
-    if (schema != SWT_STUDY_SCHEMA)
+    if (study->schema > SWT_STUDY_SCHEMA)
         return swt_fail(err, SWT_EFORMAT,
-                        "%s: a study of schema %ld, and this swathe reads schema %d: %s",
-                        study->path, schema, SWT_STUDY_SCHEMA,
-                        schema > SWT_STUDY_SCHEMA ? "use a newer swathe"
-                                                  : "make the study again from its captures");
-    for (size_t i = 0; i < SWT_PROVENANCE_TEXTS && rc == SWT_OK; i++) {
+                        "%s: a study of schema %ld, and this swathe reads schemas 1 to %d: use a "
+                        "newer swathe",
+                        study->path, study->schema, SWT_STUDY_SCHEMA);
+    if (study->schema == 1)
+        n = SWT_PROVENANCE_TEXTS_1;
+    for (size_t i = n; i < SWT_PROVENANCE_TEXTS && rc == SWT_OK; i++)
+        rc = swt_string_set(&text[i], "", err);
+    for (size_t i = 0; i < n && rc == SWT_OK; i++) {
         text[i] = swt_h5_get_text(o->file, swt_provenance_name[i]);
         if (!text[i])
             rc = damaged(o, swt_provenance_name[i], "cannot be read: the study is damaged", err);
     }
     if (rc == SWT_OK) {
         stored = swt_h5_get_text(o->file, "provenance_sha256");
-        swt_provenance_hash(hash, text);
+        swt_provenance_hash(hash, (const char *const *)text, n);
         if (!stored || strcmp(stored, hash) != 0)
             rc = swt_fail(err, SWT_EFORMAT,
                           "%s: the root's texts do not fit their checksum: the study is damaged",
                           study->path);
     }
     free(stored);
-    study->version = text[0];
-    study->created = text[1];
-    study->command = text[2];
-    study->options = text[3];
-    study->sheet = text[4];
-    study->sheet_sha256 = text[5];
-    study->map = text[6];
-    study->map_sha256 = text[7];
+    study->version = text[SWT_TEXT_VERSION];
+    study->created = text[SWT_TEXT_CREATED];
+    study->command = text[SWT_TEXT_COMMAND];
+    study->options = text[SWT_TEXT_OPTIONS];
+    study->sheet = text[SWT_TEXT_SHEET];
+    study->sheet_sha256 = text[SWT_TEXT_SHEET_SHA256];
+    study->map = text[SWT_TEXT_MAP];
+    study->map_sha256 = text[SWT_TEXT_MAP_SHA256];
+    study->numerics = text[SWT_TEXT_NUMERICS];
+    study->part = text[SWT_TEXT_PART];
     if (rc == SWT_OK)
-        rc = swt_split_lines(&study->covariate_name, &study->n_covariates, text[8], err);
-    free(text[8]);
+        rc = swt_split_lines(&study->covariate_name, &study->n_covariates,
+                             text[SWT_TEXT_COVARIATES], err);
+    free(text[SWT_TEXT_COVARIATES]);
     return rc;
 }
 
@@ -88,9 +96,9 @@ static bool count_rows(opening *o, const char *name, size_t *rows)
 static swt_status count_all(opening *o, swt_error *err)
 {
     static const char *const index[] = {"captures/index", "swings/index", "findings/index"};
-    size_t rows[3];
+    size_t rows[3] = {0};
 
-    for (int a = 0; a < 3; a++)
+    for (int a = 0; a < (o->captures_only ? 1 : 3); a++)
         if (!count_rows(o, index[a], &rows[a]))
             return damaged(o, index[a], "is missing or damaged", err);
     o->study->n_captures = rows[0];
@@ -159,6 +167,20 @@ static void mark_measure_absent(swt_study *study, size_t measure)
             (swt_measurement){nan(""), nan(""), swt_absent(SWT_REASON_NOT_DEFINED, 0)};
 }
 
+/* What a study of an earlier schema does not say: texts are empty, numbers 0, and each capture had
+ * one swing at most. */
+static swt_status fill_in(swt_study *study, const swt_column *column, swt_error *err)
+{
+    swt_status rc = SWT_OK;
+
+    if (column->field == SWT_FIELD_TEXT)
+        for (size_t i = 0; i < study->n_captures && rc == SWT_OK; i++)
+            rc = swt_string_set(swt_column_at(column, study, i), "", err);
+    for (size_t i = 0; i < study->n_swings; i++)
+        study->swing[i].number = 1;
+    return rc;
+}
+
 /* Every number that points somewhere must point inside. */
 static swt_status check_references(const opening *o, swt_error *err)
 {
@@ -208,9 +230,11 @@ static swt_status read_rows(opening *o, swt_error *err)
     o->layout->rows[SWT_BY_FINDING] = study->n_findings;
     for (size_t i = 0; i < o->layout->n && rc == SWT_OK; i++) {
         const swt_column *column = &o->layout->column[i];
-        if (swt_column_is_bulk(column))
+        if (swt_column_is_bulk(column) || (o->captures_only && column->axis != SWT_BY_CAPTURE))
             continue;
-        if (file_lacks_measure(o, column))
+        if (column->since > study->schema)
+            rc = fill_in(study, column, err);
+        else if (file_lacks_measure(o, column))
             mark_measure_absent(study, column->index);
         else
             rc = read_column(o, column, o->layout->rows[column->axis], err);
@@ -218,9 +242,9 @@ static swt_status read_rows(opening *o, swt_error *err)
     return rc == SWT_OK ? check_references(o, err) : rc;
 }
 
-swt_status swt_study_open(swt_study **out, const char *path, swt_error *err)
+static swt_status open_study(swt_study **out, const char *path, bool captures_only, swt_error *err)
 {
-    opening o = {.file = -1};
+    opening o = {.file = -1, .captures_only = captures_only};
     struct stat st;
     swt_status rc;
 
@@ -257,6 +281,16 @@ done:
     return rc;
 }
 
+swt_status swt_study_open(swt_study **out, const char *path, swt_error *err)
+{
+    return open_study(out, path, false, err);
+}
+
+swt_status swt_study_open_captures(swt_study **out, const char *path, swt_error *err)
+{
+    return open_study(out, path, true, err);
+}
+
 void swt_study_close(swt_study *study)
 {
     if (!study)
@@ -277,6 +311,8 @@ void swt_study_close(swt_study *study)
     free(study->sheet_sha256);
     free(study->map);
     free(study->map_sha256);
+    free(study->numerics);
+    free(study->part);
     free(study->covariate_name);
     free(study);
 }

@@ -4,6 +4,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <time.h>
 
 swt_status swt_split_lines(char ***names, size_t *n, const char *text, swt_error *err)
 {
@@ -52,14 +53,53 @@ char *swt_join_lines(char *const *name, size_t n)
     return text;
 }
 
-void swt_provenance_hash(char out[SWT_SHA256_TEXT], char *const *text)
+void swt_provenance_hash(char out[SWT_SHA256_TEXT], const char *const *text, size_t n)
 {
     char joined[SWT_PROVENANCE_TEXTS * SWT_SHA256_TEXT];
 
     /* a hash of hashes: no text can borrow a byte from its neighbour */
-    for (size_t i = 0; i < SWT_PROVENANCE_TEXTS; i++)
+    for (size_t i = 0; i < n; i++)
         swt_sha256(joined + i * SWT_SHA256_TEXT, text[i], strlen(text[i]));
-    swt_sha256(out, joined, sizeof joined);
+    swt_sha256(out, joined, n * SWT_SHA256_TEXT);
+}
+
+/* SOURCE_DATE_EPOCH (reproducible-builds.org) fixes the time, so that two runs give one file. */
+static void creation_time(char *text, size_t size)
+{
+    const char *fixed = getenv("SOURCE_DATE_EPOCH");
+    time_t now = time(NULL);
+    struct tm utc;
+
+    if (fixed && fixed[0]) {
+        char *end;
+        long long seconds = strtoll(fixed, &end, 10);
+        if (*end == '\0')
+            now = (time_t)seconds;
+    }
+    if (!gmtime_r(&now, &utc) || strftime(text, size, "%Y-%m-%dT%H:%M:%SZ", &utc) == 0)
+        text[0] = '\0';
+}
+
+static const char *text_or_nothing(const char *text)
+{
+    return text ? text : "";
+}
+
+void swt_provenance_texts(const char *text[SWT_PROVENANCE_TEXTS], char created[32],
+                          const swt_provenance *provenance)
+{
+    creation_time(created, 32);
+    text[SWT_TEXT_VERSION] = text_or_nothing(provenance->version);
+    text[SWT_TEXT_CREATED] = created;
+    text[SWT_TEXT_COMMAND] = text_or_nothing(provenance->command);
+    text[SWT_TEXT_OPTIONS] = text_or_nothing(provenance->options);
+    text[SWT_TEXT_SHEET] = text_or_nothing(provenance->sheet);
+    text[SWT_TEXT_SHEET_SHA256] = text_or_nothing(provenance->sheet_sha256);
+    text[SWT_TEXT_MAP] = text_or_nothing(provenance->map);
+    text[SWT_TEXT_MAP_SHA256] = text_or_nothing(provenance->map_sha256);
+    text[SWT_TEXT_COVARIATES] = text_or_nothing(provenance->covariates);
+    text[SWT_TEXT_NUMERICS] = text_or_nothing(provenance->numerics);
+    text[SWT_TEXT_PART] = text_or_nothing(provenance->part);
 }
 
 swt_status swt_study_rows_new(swt_study *study, swt_error *err)
@@ -96,6 +136,11 @@ void swt_study_rows_free(swt_study *study, bool texts_owned)
         free(c->format);
         free(c->unit);
         free(c->message);
+        free(c->static_sha256);
+        free(c->map_sha256);
+        free(c->row_sha256);
+        free(c->file_stamp);
+        free(c->static_stamp);
     }
     for (size_t i = 0; texts_owned && study->swing && i < study->n_swings; i++) {
         swt_study_swing *s = &study->swing[i];

@@ -68,7 +68,7 @@ static swt_status check_bulk_shapes(const swt_study *study, swt_error *err)
         hsize_t dims[2];
         bool ok = false;
         int rank;
-        if (!swt_column_is_bulk(c))
+        if (!swt_column_is_bulk(c) || c->since > study->schema)
             continue; /* checked when the study was opened */
         dataset = H5Dopen2(study->file->file, c->path, H5P_DEFAULT);
         if (dataset >= 0) {

@@ -4,24 +4,6 @@
 #include <stdint.h>
 #include <stdlib.h>
 #include <string.h>
-#include <time.h>
-
-/* SOURCE_DATE_EPOCH (reproducible-builds.org) fixes the time, so that two runs give one file. */
-static void creation_time(char *text, size_t size)
-{
-    const char *fixed = getenv("SOURCE_DATE_EPOCH");
-    time_t now = time(NULL);
-    struct tm utc;
-
-    if (fixed && fixed[0]) {
-        char *end;
-        long long seconds = strtoll(fixed, &end, 10);
-        if (*end == '\0')
-            now = (time_t)seconds;
-    }
-    if (!gmtime_r(&now, &utc) || strftime(text, size, "%Y-%m-%dT%H:%M:%SZ", &utc) == 0)
-        text[0] = '\0';
-}
 
 static void add_findings(swt_study *rows, size_t *n, size_t capture, long swing,
                          const swt_findings *findings)
@@ -97,6 +79,12 @@ static swt_status rows_from_entries(swt_study *rows, const swt_study_entry *entr
         row->format = (char *)facts->format;
         row->unit = (char *)facts->unit;
         row->message = (char *)facts->message;
+        row->static_sha256 = (char *)facts->static_sha256;
+        row->map_sha256 = (char *)facts->map_sha256;
+        row->row_sha256 = (char *)facts->row_sha256;
+        row->file_stamp = (char *)facts->file_stamp;
+        row->static_stamp = (char *)facts->static_stamp;
+        row->measured = facts->measured;
         row->status = facts->status;
         row->rate_hz = facts->rate_hz;
         row->n_frames = facts->n_frames;
@@ -257,11 +245,6 @@ swt_status swt_study_write_column(swt_study_draft *draft, const swt_column *colu
                             "cannot be written: is the disk full?");
 }
 
-static const char *text_or_nothing(const char *text)
-{
-    return text ? text : "";
-}
-
 static swt_status write_rows(swt_study_draft *draft, const swt_study *rows, swt_layout *layout,
                              const swt_study_entry *entry, size_t n_entries, swt_error *err)
 {
@@ -287,24 +270,13 @@ swt_status swt_study_write(const char *path, const swt_study_entry *entry, size_
     swt_study rows = {0};
     swt_layout layout = {0};
     swt_study_draft draft = {.file = -1};
+    const char *text[SWT_PROVENANCE_TEXTS];
     char created[32], **covariate = NULL;
     swt_status rc;
 
     swt_h5_quiet();
-    creation_time(created, sizeof created);
-    char *const text[SWT_PROVENANCE_TEXTS] = {
-        (char *)text_or_nothing(provenance->version),
-        created,
-        (char *)text_or_nothing(provenance->command),
-        (char *)text_or_nothing(provenance->options),
-        (char *)text_or_nothing(provenance->sheet),
-        (char *)text_or_nothing(provenance->sheet_sha256),
-        (char *)text_or_nothing(provenance->map),
-        (char *)text_or_nothing(provenance->map_sha256),
-        (char *)text_or_nothing(provenance->covariates),
-    };
-
-    rc = swt_split_lines(&covariate, &rows.n_covariates, text[SWT_PROVENANCE_TEXTS - 1], err);
+    swt_provenance_texts(text, created, provenance);
+    rc = swt_split_lines(&covariate, &rows.n_covariates, text[SWT_TEXT_COVARIATES], err);
     if (rc == SWT_OK)
         rc = rows_from_entries(&rows, entry, n_entries, err);
     if (rc == SWT_OK)

@@ -115,6 +115,10 @@ invented *invent(void)
         swt_sha256(facts->sha256, &i, sizeof i);
         snprintf(facts->format, sizeof facts->format, "C3D, %zu", i);
         snprintf(facts->unit, sizeof facts->unit, "mm");
+        swt_sha256(facts->map_sha256, "map", 3);
+        swt_sha256(facts->row_sha256, &i, 1);
+        snprintf(facts->file_stamp, sizeof facts->file_stamp, "%zu 1.5 1.25 7", i);
+        facts->measured = i != 2;
         facts->rate_hz = 240 + draw(&seed);
         facts->n_frames = 1000 + i;
         facts->n_points = 60 + i;
@@ -262,6 +266,12 @@ void check_study(const char *path, const invented *v)
         assert_string_equal(row->format, facts->format);
         assert_string_equal(row->unit, facts->unit);
         assert_string_equal(row->message, facts->message);
+        assert_string_equal(row->static_sha256, "");
+        assert_string_equal(row->map_sha256, facts->map_sha256);
+        assert_string_equal(row->row_sha256, facts->row_sha256);
+        assert_string_equal(row->file_stamp, facts->file_stamp);
+        assert_string_equal(row->static_stamp, "");
+        assert_int_equal(row->measured, facts->measured);
         assert_int_equal(row->status, facts->status);
         assert_int_equal(row->n_frames, facts->n_frames);
         assert_int_equal(row->n_points, facts->n_points);

@@ -80,6 +80,39 @@ static void unlike_parts_are_refused(void **state)
     assert_int_equal(swt_study_merge(in_folder("no.h5"), parts, 0, &err), SWT_EARG);
 }
 
+/* Captures picked to and fro from three studies, one of them not whole, come out in their order. */
+static void picked_captures_make_the_whole(void **state)
+{
+    invented *v = *state;
+    const char *parts[3] = {in_folder("p1.h5"), in_folder("p2.h5"), in_folder("p3.h5")};
+    const swt_study_entry odd[4] = {v->entry[6], v->entry[1], v->entry[3], v->entry[5]};
+    const swt_study_pick picks[CAPTURES] = {{0, 0}, {2, 1}, {0, 2}, {2, 2}, {1, 0}, {2, 3}, {2, 0}};
+    const swt_study_entry first[3] = {v->entry[0], v->entry[5], v->entry[2]};
+    swt_error err = SWT_ERROR_INIT;
+    char whole[256];
+
+    snprintf(whole, sizeof whole, "%s", in_folder("merged.h5"));
+    assert_int_equal(swt_study_write(parts[0], first, 3, &provenance, NULL), SWT_OK);
+    assert_int_equal(swt_study_write(parts[1], v->entry + 4, 1, &provenance, NULL), SWT_OK);
+    assert_int_equal(swt_study_write(parts[2], odd, 4, &provenance, NULL), SWT_OK);
+    if (swt_study_gather(whole, parts, 3, picks, CAPTURES, &provenance, &err) != SWT_OK)
+        fail_msg("%s", err.msg);
+    check_study(whole, v);
+}
+
+static void captures_alone_are_read(void **state)
+{
+    invented *v = *state;
+    swt_study *study;
+
+    assert_int_equal(swt_study_open_captures(&study, in_folder("whole.h5"), NULL), SWT_OK);
+    assert_int_equal(study->n_captures, CAPTURES);
+    assert_int_equal(study->n_swings, 0);
+    assert_string_equal(study->capture[3].file, v->trial[3].file);
+    assert_string_equal(study->capture[3].row_sha256, v->facts[3].row_sha256);
+    swt_study_close(study);
+}
+
 static void an_empty_study_is_a_study(void **state)
 {
     swt_study *study;
@@ -134,6 +167,8 @@ int main(int argc, char **argv)
         cmocka_unit_test(what_is_written_is_read),
         cmocka_unit_test(curves_are_read_for_a_list),
         cmocka_unit_test(parts_make_the_whole),
+        cmocka_unit_test(picked_captures_make_the_whole),
+        cmocka_unit_test(captures_alone_are_read),
         cmocka_unit_test(unlike_parts_are_refused),
         cmocka_unit_test(an_empty_study_is_a_study),
         cmocka_unit_test(the_same_input_gives_the_same_bytes),

@@ -72,6 +72,69 @@ static void what_is_no_study_is_refused(void **state)
     assert_null(study);
 }
 
+/* What schema 2 brought is taken out of a study again; the root's hash is that of schema 1. */
+static void make_schema_1(const char *path)
+{
+    static const char *const younger[] = {"captures/static_sha256", "captures/map_sha256",
+                                          "captures/row_sha256",    "captures/file_stamp",
+                                          "captures/static_stamp",  "captures/measured",
+                                          "swings/number",          "swings/strike"};
+    static const char *const text_name[] = {
+        "swathe_version", "created", "command",    "options",   "sheet",
+        "sheet_sha256",   "map",     "map_sha256", "covariates"};
+    char joined[9 * SWT_SHA256_TEXT], hash[SWT_SHA256_TEXT], text[400];
+    hid_t file = H5Fopen(path, H5F_ACC_RDWR, H5P_DEFAULT), attribute, type;
+    long schema = 1;
+
+    for (size_t i = 0; i < sizeof younger / sizeof *younger; i++)
+        assert_true(H5Ldelete(file, younger[i], H5P_DEFAULT) >= 0);
+    assert_true(H5Adelete(file, "numerics") >= 0 && H5Adelete(file, "part") >= 0);
+    for (size_t i = 0; i < 9; i++) {
+        memset(text, 0, sizeof text);
+        attribute = H5Aopen(file, text_name[i], H5P_DEFAULT);
+        type = H5Aget_type(attribute);
+        assert_in_range(H5Tget_size(type), 1, sizeof text - 1);
+        assert_true(H5Aread(attribute, type, text) >= 0);
+        swt_sha256(joined + i * SWT_SHA256_TEXT, text, strlen(text));
+        H5Tclose(type);
+        H5Aclose(attribute);
+    }
+    swt_sha256(hash, joined, sizeof joined);
+    attribute = H5Aopen(file, "provenance_sha256", H5P_DEFAULT);
+    type = H5Aget_type(attribute);
+    assert_true(H5Awrite(attribute, type, hash) >= 0);
+    H5Tclose(type);
+    H5Aclose(attribute);
+    attribute = H5Aopen(file, "schema", H5P_DEFAULT);
+    assert_true(H5Awrite(attribute, H5T_NATIVE_LONG, &schema) >= 0);
+    H5Aclose(attribute);
+    H5Fclose(file);
+}
+
+static void a_study_of_the_first_schema_is_read(void **state)
+{
+    const char *path = in_folder("bad.h5");
+    swt_study *study;
+    swt_error err = SWT_ERROR_INIT;
+    size_t n;
+    unsigned char *bytes = read_all(in_folder("whole.h5"), &n);
+
+    (void)state;
+    put("bad.h5", bytes, n);
+    free(bytes);
+    make_schema_1(path);
+    if (swt_study_verify(path, &err) != SWT_OK || swt_study_open(&study, path, &err) != SWT_OK)
+        fail_msg("%s", err.msg);
+    assert_int_equal(study->schema, 1);
+    assert_string_equal(study->numerics, "");
+    assert_string_equal(study->capture[1].row_sha256, "");
+    assert_int_equal(study->swing[0].number, 1);
+    swt_study_close(study);
+    /* numbers of two schemas do not go into one study */
+    assert_int_equal(swt_study_merge(in_folder("no.h5"), &path, 1, &err), SWT_EDATA);
+    assert_non_null(strstr(err.msg, "schema 1"));
+}
+
 /* Reads all that a reader can ask for, so that damage anywhere is met. */
 static void read_everything(const char *path)
 {
@@ -211,6 +274,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(what_is_no_study_is_refused),
+        cmocka_unit_test(a_study_of_the_first_schema_is_read),
         cmocka_unit_test(a_truncated_study_is_refused),
         cmocka_unit_test(flipped_bytes_are_found),
         cmocka_unit_test(a_study_that_cannot_be_written_leaves_nothing),

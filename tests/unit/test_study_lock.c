@@ -99,8 +99,8 @@ static void a_second_writer_is_refused_until_the_first_ends(void **state)
 static void leftovers_go_and_all_else_stays(void **state)
 {
     static const char *const stay[] = {"s.h5", "s.h5.draft", "other.h5.draft-1-0x1",
-                                       "s.h5.parts/notes.txt"};
-    static const char *const go[] = {"s.h5.draft-77-0x7ffe", "s.h5.parts/part-000001.h5",
+                                       "s.h5.parts/notes.txt", "s.h5.parts/part-000001.h5"};
+    static const char *const go[] = {"s.h5.draft-77-0x7ffe",
                                      "s.h5.parts/part-000002.h5.draft-77-0x1"};
     swt_study_lock lock;
 
