@@ -10,6 +10,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <unistd.h>
 
 enum { WINDOW_PER_THREAD = 4 }; /* captures begun ahead of what was taken, for each thread */
 
@@ -281,6 +282,7 @@ int swt_batch_run(swt_batch_outcome *outcome, const swt_batch *batch)
         code = process_rows(outcome, state, &err) == SWT_OK
                    ? finish(outcome, state)
                    : swt_cli_fail(batch->command, SWT_EXIT_NO_OUTPUT, "%s", err.msg);
+    rmdir(state->part_folder); /* stays where parts are in it */
     swt_batch_release(state);
     free(state);
     return say_end(batch, outcome, code);
