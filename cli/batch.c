@@ -57,8 +57,14 @@ static bool still_stored(swt_study_pick *pick, const swt_batch_state *state,
 {
     const swt_study_capture *stored = state->may_keep ? swt_batch_stored(state, file) : NULL;
 
+    size_t n = 0;
+
     if (result->facts.status != SWT_EIO || !stored || stored->status != SWT_OK)
         return false;
+    for (size_t i = 0; i < state->study->n_captures; i++)
+        n += strcmp(state->study->capture[i].file, file) == 0;
+    if (n > 1)
+        return false; /* of several people: whose? */
     *pick = (swt_study_pick){0, (size_t)(stored - state->study->capture)};
     return true;
 }

@@ -106,8 +106,13 @@ static char *covariates_text(const swt_sheet *sheet)
 
 void swt_batch_row_hash(char out[SWT_SHA256_TEXT], const swt_sheet *sheet, const swt_trial *trial)
 {
-    const char *const cell[] = {trial->player, trial->session, trial->group,
-                                trial->club,   trial->shot,    *trial->static_path ? "static" : ""};
+    const char *const cell[] = {trial->player,
+                                trial->subject,
+                                trial->session,
+                                trial->group,
+                                trial->club,
+                                trial->shot,
+                                *trial->static_path ? "static" : ""};
     enum { CELLS = sizeof cell / sizeof *cell };
     size_t n = CELLS + 1 + 2 * sheet->n_covariates;
     char *hash = malloc(n * SWT_SHA256_TEXT), *at = hash;

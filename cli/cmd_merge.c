@@ -76,7 +76,8 @@ static int check_parts(shard *s, size_t n, const swt_cli_command *self, bool inc
                                        "nothing was merged; --incomplete merges what there is");
 }
 
-/** The same file, with the same map, in two of the studies: by its bytes, or as the same sheet's.
+/** The same file, with the same row of a sheet and map, in two of the studies: by its bytes, or as
+ * the same sheet's.
  */
 static int check_duplicates(const shard *s, size_t n, const swt_cli_command *self)
 {
@@ -95,7 +96,8 @@ static int check_duplicates(const shard *s, size_t n, const swt_cli_command *sel
             const swt_study_capture *here = &s[i].rows->capture[c], *there;
             char key[4300];
             size_t before = seen.n;
-            int length = snprintf(key, sizeof key, "%s\n%s", here->map_sha256, here->file);
+            int length = snprintf(key, sizeof key, "%s\n%s\n%s", here->map_sha256, here->row_sha256,
+                                  here->file);
             if (swt_names_add(&k, &seen, key, strlen(key), NULL) != SWT_OK || length < 0) {
                 code = swt_cli_fail(self, SWT_EXIT_NO_OUTPUT, "out of memory");
                 continue;
