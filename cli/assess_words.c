@@ -124,25 +124,30 @@ static void list_left_out(const swt_compared *c, const swt_assessment *a, const 
     }
 }
 
-void swt_cli_list_corridors(const swt_assessment *a, const swt_study *study)
+/** Size, method and what a corridor held; its caution. */
+static void list_corridor(const char *title, const swt_corridor *k)
 {
     static const char *const method[] = {"band", "tolerance interval", "order statistics"};
+    char players[64], swings[64], share[64];
 
+    printf("%s: %s, %s", title,
+           swt_words_count(players, sizeof players, k->n_players, "player", "players"),
+           swt_words_count(swings, sizeof swings, k->n_swings, "swing", "swings"));
+    if (k->state != SWT_CORRIDOR_REFUSED)
+        printf(", %s, left-out swings inside: %s", method[k->method],
+               swt_words_share(share, sizeof share, k->loo_inside, k->loo_swings));
+    printf("%s%s%s\n", k->state == SWT_CORRIDOR_REFUSED ? ", no corridor" : "",
+           k->reason[0] ? ": " : "", k->reason);
+}
+
+void swt_cli_list_corridors(const swt_assessment *a, const swt_study *study)
+{
     for (size_t i = 0; i < a->n_compared; i++) {
-        const swt_compared *c = &a->compared[i];
-        const swt_corridor *k = c->corridor;
-        char players[64], swings[64], share[64];
-
-        printf("%s: %s, %s", c->title,
-               swt_words_count(players, sizeof players, k->n_players, "player", "players"),
-               swt_words_count(swings, sizeof swings, k->n_swings, "swing", "swings"));
-        if (k->state != SWT_CORRIDOR_REFUSED)
-            printf(", %s, left-out swings inside: %s", method[k->method],
-                   swt_words_share(share, sizeof share, k->loo_inside, k->loo_swings));
-        printf("%s%s%s\n", k->state == SWT_CORRIDOR_REFUSED ? ", no corridor" : "",
-               k->reason[0] ? ": " : "", k->reason);
-        list_left_out(c, a, study);
+        list_corridor(a->compared[i].title, a->compared[i].corridor);
+        list_left_out(&a->compared[i], a, study);
     }
+    for (size_t i = 0; i < a->n_beside; i++)
+        list_corridor(a->beside[i].title, a->beside[i].corridor);
 }
 
 /** A part of a whole, by name. */
@@ -229,6 +234,56 @@ static void print_score(const swt_assessment *a, const swt_assessed_player *p)
     printf(".\n");
 }
 
+/** Where a departure beside the family begins, in what its corridor is drawn over. */
+static void print_start(const swt_beside *b, size_t sample)
+{
+    char words[160];
+
+    switch (b->kind) {
+    case SWT_BESIDE_TRAVEL:
+        printf("from %.2f m of travel", (double)sample * SWT_TRAVEL_STEP_M);
+        break;
+    case SWT_BESIDE_SHIFT:
+        printf("from %.0f %% of the hands' height",
+               100 * (double)sample / (double)SWT_SHIFT_SAMPLES);
+        break;
+    case SWT_BESIDE_WARP:
+        printf("from a moment %s", swt_words_phase(words, sizeof words, (double)sample));
+        break;
+    }
+}
+
+/** Departures from the corridors beside the family that stand in most swings. */
+static void print_beside(const swt_assessment *a, const swt_assessed_player *p)
+{
+    for (size_t b = 0; b < a->n_beside; b++)
+        for (int side = 1; side >= -1; side -= 2) {
+            size_t n = 0, first = 0;
+            double excess = 0;
+            char words[64];
+            for (size_t k = p->first; k < p->first + p->n_swings; k++) {
+                const swt_departure *own = NULL;
+                for (size_t i = 0; i < a->swing[k].n_beside; i++) {
+                    const swt_departure *d = &a->swing[k].beside[i];
+                    if (d->measure == b && d->direction == side && d->stands_in_family && !own)
+                        own = d;
+                }
+                if (!own)
+                    continue;
+                n++;
+                first = n == 1 || own->first < first ? own->first : first;
+                excess = fabs(own->largest_excess) > fabs(excess) ? own->largest_excess : excess;
+            }
+            if (2 * n <= p->n_swings)
+                continue;
+            printf("    beside these: %s %s, by up to %s, ", a->beside[b].title,
+                   side > 0 ? "above" : "below",
+                   swt_words_amount(words, sizeof words, a->beside[b].quantity, excess));
+            print_start(&a->beside[b], first);
+            printf(", %s.\n", swt_words_swings(words, sizeof words, n, p->n_swings));
+        }
+}
+
 void swt_cli_print_players(const swt_assessment *a)
 {
     for (size_t i = 0; i < a->n_players; i++) {
@@ -238,6 +293,7 @@ void swt_cli_print_players(const swt_assessment *a)
         printf("%s: %s\n", a->player[i].name, lead.bytes ? lead.bytes : "");
         swt_text_reset(&lead);
         print_score(a, &a->player[i]);
+        print_beside(a, &a->player[i]);
     }
 }
 

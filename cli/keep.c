@@ -19,7 +19,7 @@ static swt_status fill(swt_kept_comparison *kept, const swt_assessment *a, bool 
 
     for (size_t s = 0; with_departures && s < a->n_swings; s++)
         n += a->swing[s].n_departures;
-    kept->corridor = calloc(a->n_compared + 1, sizeof *kept->corridor);
+    kept->corridor = calloc(a->n_compared + a->n_beside + 1, sizeof *kept->corridor);
     kept->path = calloc(1, sizeof *kept->path);
     kept->departure = calloc(n + 1, sizeof *kept->departure);
     kept->score = calloc(a->n_swings + 1, sizeof *kept->score);
@@ -31,6 +31,12 @@ static swt_status fill(swt_kept_comparison *kept, const swt_assessment *a, bool 
         row->is_series = a->compared[i].is_series;
         row->in_family = a->compared[i].in_family;
         row->corridor = a->compared[i].corridor;
+    }
+    for (size_t i = 0; i < a->n_beside; i++) {
+        swt_kept_corridor *row = &kept->corridor[kept->n_corridors++];
+        snprintf(row->name, sizeof row->name, "%s", a->beside[i].name);
+        row->is_series = true;
+        row->corridor = a->beside[i].corridor;
     }
     if (a->hand_path) {
         snprintf(kept->path[0].name, sizeof kept->path[0].name, "hand_path");
@@ -91,7 +97,8 @@ static swt_status check_measures(const swt_kept_comparison *kept, const swt_stud
         return swt_fail(err, SWT_EFORMAT, "%s: comparison \"%s\" holds no corridor", study->path,
                         name);
     for (size_t i = 0; i < kept->n_corridors; i++)
-        if (!swt_compared_is_known(kept->corridor[i].name, kept->corridor[i].is_series))
+        if (!swt_compared_is_known(kept->corridor[i].name, kept->corridor[i].is_series) &&
+            !swt_beside_is_known(kept->corridor[i].name))
             return swt_fail(err, SWT_EDATA,
                             "%s: comparison \"%s\" has a corridor of %s, which this version of "
                             "swathe does not measure",

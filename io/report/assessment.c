@@ -74,6 +74,9 @@ void swt_assessment_free(swt_assessment *a)
     for (size_t i = 0; i < a->n_compared; i++)
         swt_corridor_free(a->compared[i].corridor);
     free(a->compared);
+    for (size_t i = 0; i < a->n_beside; i++)
+        swt_corridor_free(a->beside[i].corridor);
+    free(a->beside);
     swt_score_model_free(a->scores);
     swt_path_corridor_free(a->hand_path);
     swt_path_corridor_free(a->hand_path_above);
@@ -82,6 +85,7 @@ void swt_assessment_free(swt_assessment *a)
         free(a->swing[i].was_compared);
         free(a->swing[i].unseen);
         free(a->swing[i].measure_share);
+        free(a->swing[i].beside);
     }
     free(a->swing);
     for (size_t i = 0; i < a->n_players; i++)
@@ -309,6 +313,7 @@ swt_assessment swt_assessment_without_group(const swt_assessment *assessment)
     bare.n_reference = bare.n_reference_players = 0;
     bare.hand_path = bare.hand_path_above = NULL;
     bare.scores = NULL;
+    bare.n_beside = 0;
     for (int e = 0; e < SWT_EVENT_COUNT; e++) {
         bare.group_facts.low_s[e] = bare.group_facts.middle_s[e] = nan("");
         bare.group_facts.high_s[e] = nan("");
@@ -345,6 +350,8 @@ swt_status swt_assessment_build(swt_assessment **out, const swt_study *study,
         rc = assess_players(a, study, err);
     if (rc == SWT_OK)
         rc = assess_scores(a, study, err);
+    if (rc == SWT_OK)
+        rc = assess_beside(a, study, err);
     free(chosen.reference);
     free(chosen.assessed);
     if (rc == SWT_OK)

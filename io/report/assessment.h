@@ -47,6 +47,26 @@ typedef struct swt_compared {
     swt_corridor *corridor; /**< may be refused: see its state    */
 } swt_compared;
 
+/** What a corridor beside the family is of. */
+typedef enum swt_beside_kind {
+    SWT_BESIDE_WARP,   /**< the time of each registered moment: what registration takes out  */
+    SWT_BESIDE_TRAVEL, /**< a curve over the club head's first 1.83 m                        */
+    SWT_BESIDE_SHIFT   /**< transition shift over hand height                                */
+} swt_beside_kind;
+
+/** A corridor beside the family: the time warp, the start of the swing over the club head's travel,
+ *  the transition shift over hand height. Seven of them, looked at together. */
+typedef struct swt_beside {
+    swt_beside_kind kind;
+    swt_series series; /**< of SWT_BESIDE_TRAVEL                     */
+    char name[64], title[128];
+    swt_quantity quantity;
+    swt_corridor *corridor; /**< may be refused: see its state            */
+} swt_beside;
+
+/** Is there such a corridor beside the family? */
+bool swt_beside_is_known(const char *name);
+
 /** A departure of one swing, and its place in it. */
 typedef struct swt_assessed_departure {
     swt_departure found; /**< found.measure indexes compared[] */
@@ -63,7 +83,9 @@ typedef struct swt_assessed_swing {
     unsigned char *unseen;
     size_t n_departures;
     swt_assessed_departure *departure;
-    swt_score score; /**< of the whole swing; NaN where there is none             */
+    size_t n_beside;
+    swt_departure *beside; /**< departures beside the family: measure indexes assessment->beside */
+    swt_score score;       /**< of the whole swing; NaN where there is none             */
     /** Shares of rms^2 that add up to 1: by phase, last the scalars; by measure (n_compared). */
     double phase_share[SWT_PHASES + 1], *measure_share;
 } swt_assessed_swing;
@@ -123,6 +145,9 @@ typedef struct swt_assessment {
     int *reference_player;    /**< their players' numbers, 0 .. n_reference_players - 1  */
     size_t n_compared, n_family;
     swt_compared *compared;
+    size_t n_beside;
+    swt_beside *beside;
+    double beside_factor;               /**< family factor of these; NaN: none                 */
     swt_path_corridor *hand_path;       /**< depth and height; NULL without a reference */
     swt_path_corridor *hand_path_above; /**< along and depth                */
     swt_score_model *scores;            /**< NULL where the group carries none      */

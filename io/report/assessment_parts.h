@@ -19,6 +19,9 @@ SWT_MUST_USE swt_status assess_players(swt_assessment *a, const swt_study *study
 /** Scores of every assessed swing. */
 SWT_MUST_USE swt_status assess_scores(swt_assessment *a, const swt_study *study, swt_error *err);
 
+/** Corridors beside the family, and the departures of every assessed swing from them. */
+SWT_MUST_USE swt_status assess_beside(swt_assessment *a, const swt_study *study, swt_error *err);
+
 /** Values of every measure of the family, one block for each: n swings * its samples. */
 typedef struct assess_values {
     double **of; /**< n; NULL outside the family */

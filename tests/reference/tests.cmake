@@ -18,3 +18,13 @@ if(PYTHON3) # the CSV tables in NumPy and in R
            $<TARGET_FILE:swathe> ${PROJECT_SOURCE_DIR})
   set_tests_properties(reference.tables PROPERTIES LABELS reference SKIP_RETURN_CODE 77)
 endif()
+
+add_executable(test_statistics reference/test_statistics.c)
+target_link_libraries(test_statistics PRIVATE swt_options swt_support swt::comparison)
+add_test(NAME reference.statistics COMMAND test_statistics)
+set_tests_properties(reference.statistics PROPERTIES LABELS reference)
+if(PYTHON3) # the stored values are what SciPy gives today
+  add_test(NAME reference.statistics_in_scipy
+    COMMAND ${PYTHON3} ${PROJECT_SOURCE_DIR}/tests/reference/statistics_reference.py --check)
+  set_tests_properties(reference.statistics_in_scipy PROPERTIES LABELS reference SKIP_RETURN_CODE 77)
+endif()

@@ -141,6 +141,109 @@ static void a_large_offset_costs_no_digits(void **state)
         1e-8, "SD from the two sums of squares");
 }
 
+/* NIST StRD, one-way analysis of variance, SmLs01 to SmLs06 (Simon & Lesage 1989): nine treatments
+ * whose means are .1 apart, values .1 around them, made by rule. Certified for r replicates:
+ * between SS .08 r, within SS .09 (r - 1), F = r. The last three have 1000000 added; doubles hold
+ * ten of the digits then. SmLs07 to 09, at 1e12, are beyond double precision: their values are off
+ * by 6e-5. */
+static void strd_analysis_of_variance(void **state)
+{
+    static const struct {
+        int replicates;
+        double offset, digits;
+    } sets[] = {{21, 0, 1e-13},  {201, 0, 1e-13},  {2001, 0, 1e-12},
+                {21, 1e6, 1e-8}, {201, 1e6, 1e-8}, {2001, 1e6, 1e-8}};
+    static double x[9 * 2001];
+    static int group[9 * 2001];
+
+    (void)state;
+    for (size_t k = 0; k < sizeof sets / sizeof *sets; k++) {
+        int r = sets[k].replicates;
+        size_t n = 0;
+        swt_variance v;
+        for (int t = 0; t < 9; t++)
+            for (int i = 0; i < r; i++) {
+                int tenths = (t == 0 ? 4 : t % 2 ? 3 : 5) + (i == 0 ? 0 : i % 2 ? -1 : 1);
+                x[n] = sets[k].offset + 1 + tenths / 10.0;
+                group[n++] = t;
+            }
+        assert_int_equal(swt_variance_split(&v, x, group, n, NULL), SWT_OK);
+        assert_int_equal(v.df_between, 8);
+        assert_int_equal(v.df_within, 9 * (r - 1));
+        assert_close(v.ms_between * 8, 0.08 * r, 0.08 * r * sets[k].digits, "between SS");
+        assert_close(v.ms_within * (double)v.df_within, 0.09 * (r - 1),
+                     0.09 * (r - 1) * sets[k].digits, "within SS");
+        assert_close(v.f, r, r * sets[k].digits, "F");
+        assert_close(sqrt(v.ms_within), 0.1, 0.1 * sets[k].digits, "residual SD");
+    }
+}
+
+/* NIST StRD, univariate: mean and SD of a set that is cut into groups of ten, since the two sums of
+ * squares of the split add up to the total. */
+static void strd_univariate(void **state)
+{
+    static const double mavro[50] = {
+        2.00180, 2.00170, 2.00180, 2.00190, 2.00180, 2.00170, 2.00150, 2.00140, 2.00150, 2.00150,
+        2.00170, 2.00180, 2.00180, 2.00190, 2.00190, 2.00210, 2.00200, 2.00160, 2.00140, 2.00130,
+        2.00130, 2.00150, 2.00150, 2.00160, 2.00150, 2.00140, 2.00130, 2.00140, 2.00150, 2.00140,
+        2.00150, 2.00160, 2.00150, 2.00160, 2.00190, 2.00200, 2.00200, 2.00210, 2.00220, 2.00230,
+        2.00240, 2.00250, 2.00270, 2.00260, 2.00260, 2.00260, 2.00270, 2.00260, 2.00250, 2.00240};
+    static double accurate[2][1001]; /* NumAcc2 and NumAcc3: 1001 values made by rule */
+    const struct {
+        const char *name;
+        const double *x;
+        int n;
+        double mean, sd, digits;
+    } sets[] = {{"Mavro", mavro, 50, 2.00185600000000, 0.000429123454003053, 1e-12},
+                {"NumAcc2", accurate[0], 1001, 1.2, 0.1, 1e-14},
+                {"NumAcc3", accurate[1], 1001, 1000000.2, 0.1, 1e-9}};
+
+    (void)state;
+    for (int i = 0; i < 1001; i++) {
+        accurate[0][i] = i == 0 ? 1.2 : i % 2 ? 1.1 : 1.3;
+        accurate[1][i] = i == 0 ? 1000000.2 : i % 2 ? 1000000.1 : 1000000.3;
+    }
+    for (size_t k = 0; k < sizeof sets / sizeof *sets; k++) {
+        int group[1001];
+        swt_variance v;
+        for (int i = 0; i < sets[k].n; i++)
+            group[i] = i / 10;
+        assert_int_equal(swt_variance_split(&v, sets[k].x, group, (size_t)sets[k].n, NULL), SWT_OK);
+        assert_close(v.mean, sets[k].mean, 1e-14 * sets[k].mean, sets[k].name);
+        assert_close(
+            sqrt((v.ms_between * (double)v.df_between + v.ms_within * (double)v.df_within) /
+                 (sets[k].n - 1)),
+            sets[k].sd, sets[k].digits, sets[k].name);
+    }
+}
+
+/* Bland & Altman 1986, Lancet 1:307, peak flow by two meters, 17 subjects, first readings: mean
+ * difference -2.1, SD 38.8 l/min; the limits lie 1.96 SD from it. With two trials Weir's detectable
+ * change is that half-width, since MS error is half of the differences' variance. */
+static void bland_and_altman_limits_come_out(void **state)
+{
+    static const double wright[17] = {494, 395, 516, 434, 476, 557, 413, 442, 650,
+                                      433, 417, 656, 267, 478, 178, 423, 427};
+    static const double mini[17] = {512, 430, 520, 428, 500, 600, 364, 380, 658,
+                                    445, 432, 626, 260, 477, 259, 350, 451};
+    double table[34], bias = 0;
+    swt_reliability r;
+
+    (void)state;
+    for (int i = 0; i < 17; i++) {
+        table[2 * i] = wright[i];
+        table[2 * i + 1] = mini[i];
+        bias += (wright[i] - mini[i]) / 17;
+    }
+    assert_int_equal(swt_reliability_of(&r, table, 17, 2, NULL), SWT_OK);
+    assert_close(bias, -2.1176471, 1e-7, "mean difference");
+    assert_close(sqrt(2 * r.ms_error), 38.7651299, 1e-7, "SD of differences");
+    assert_close(bias - r.detectable_change, -78.0973, 2e-3, "lower limit");
+    assert_close(bias + r.detectable_change, 73.8620, 2e-3, "upper limit");
+    /* the mean difference is no more than chance */
+    assert_true(r.p_trials > 0.5);
+}
+
 static void what_cannot_be_split_is_refused_or_absent(void **state)
 {
     const double x[] = {3, 3, 3, 3}, none[] = {nan(""), nan("")};
@@ -171,6 +274,9 @@ int main(void)
         cmocka_unit_test(unbalanced_table_by_hand),
         cmocka_unit_test(total_is_unbiased_in_unbalanced_groups),
         cmocka_unit_test(a_large_offset_costs_no_digits),
+        cmocka_unit_test(strd_analysis_of_variance),
+        cmocka_unit_test(strd_univariate),
+        cmocka_unit_test(bland_and_altman_limits_come_out),
         cmocka_unit_test(what_cannot_be_split_is_refused_or_absent),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
