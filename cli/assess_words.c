@@ -178,7 +178,7 @@ static const swt_assessed_swing *middle_swing(const swt_assessment *a, const swt
     size_t n = 0;
 
     for (size_t k = 0; k < p->n_swings; k++)
-        n += isfinite(a->swing[p->first + k].score.rms);
+        n += isfinite(a->swing[p->first + k].score.rms) ? 1 : 0;
     for (size_t k = 0; k < p->n_swings; k++) {
         const swt_assessed_swing *s = &a->swing[p->first + k];
         size_t below = 0;

@@ -290,7 +290,7 @@ static swt_status add_misc(swt_capture *c, const samples *s, const size_t *index
     return SWT_OK;
 }
 
-/* "ALS": the letter for up or down tells which axis is vertical. */
+/* Of a frame's three letters the one for up or down tells which axis is vertical. */
 static void up_axis(char out[4], const char *spatial_axes)
 {
     out[0] = '\0';

@@ -114,7 +114,7 @@ static void make_schema_1(const char *path)
 static void a_study_of_the_first_schema_is_read(void **state)
 {
     const char *path = in_folder("bad.h5");
-    swt_study *study;
+    swt_study *study = NULL;
     swt_error err = SWT_ERROR_INIT;
     size_t n;
     unsigned char *bytes = read_all(in_folder("whole.h5"), &n);
