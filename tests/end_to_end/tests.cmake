@@ -8,6 +8,9 @@ add_test(NAME end_to_end.examples
 set_tests_properties(end_to_end.examples PROPERTIES LABELS end_to_end SKIP_RETURN_CODE 77)
 add_test(NAME end_to_end.real_captures
   COMMAND ${CMAKE_CURRENT_SOURCE_DIR}/end_to_end/real_captures $<TARGET_FILE:swathe> ${SWT_CAPTURES})
+add_test(NAME end_to_end.measure_reference
+  COMMAND ${CMAKE_CURRENT_SOURCE_DIR}/end_to_end/measure_reference $<TARGET_FILE:swathe>)
+set_tests_properties(end_to_end.measure_reference PROPERTIES LABELS end_to_end)
 if(NOT SWT_SANITIZE) # they run the whole program many times over
   foreach(reader IN ITEMS coach researcher student)
     add_test(NAME end_to_end.tutorial_${reader}
