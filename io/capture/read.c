@@ -5,6 +5,7 @@
 #include "io/capture/c3d_read.h"
 #include "io/capture/csv_read.h"
 
+#include <pthread.h>
 #include <stdlib.h>
 #include <string.h>
 #include <strings.h>
@@ -39,6 +40,40 @@ static swt_status parse(swt_capture **out, const unsigned char *bytes, size_t si
     return swt_fail(err, SWT_EFORMAT, "neither a C3D file nor delimited text");
 }
 
+/* --- the file's hash, beside the reading --------------------------------------------------------
+ */
+
+enum { LARGE = 1 << 22 }; /* below it a thread costs more than it saves */
+
+typedef struct hash_job {
+    const unsigned char *bytes;
+    size_t size;
+    char *sha256;
+    bool has_thread;
+    pthread_t thread;
+} hash_job;
+
+static void *hash(void *job)
+{
+    const hash_job *j = job;
+
+    swt_sha256(j->sha256, j->bytes, j->size);
+    return NULL;
+}
+
+static void begin_hash(hash_job *job)
+{
+    job->has_thread = job->size >= LARGE && pthread_create(&job->thread, NULL, hash, job) == 0;
+    if (!job->has_thread)
+        hash(job);
+}
+
+static void end_hash(hash_job *job)
+{
+    if (job->has_thread)
+        pthread_join(job->thread, NULL);
+}
+
 swt_status swt_capture_read(swt_capture **out, const char *path, char sha256[SWT_SHA256_TEXT],
                             swt_error *err)
 {
@@ -49,9 +84,12 @@ swt_status swt_capture_read(swt_capture **out, const char *path, char sha256[SWT
     *out = NULL;
     rc = swt_file_read(&bytes, &size, path, err);
     if (rc == SWT_OK) {
+        hash_job job = {.bytes = bytes, .size = size, .sha256 = sha256};
         if (sha256)
-            swt_sha256(sha256, bytes, size);
+            begin_hash(&job);
         rc = parse(out, bytes, size, path, err);
+        if (sha256)
+            end_hash(&job);
     }
     free(bytes);
     if (rc != SWT_OK)
