@@ -14,7 +14,7 @@
 
 swt_status swt_file_read(unsigned char **bytes, size_t *size, const char *path, swt_error *err)
 {
-    struct stat st;
+    struct stat st, after;
     unsigned char *block = NULL;
     size_t have = 0;
     swt_status rc = SWT_OK;
@@ -34,7 +34,6 @@ swt_status swt_file_read(unsigned char **bytes, size_t *size, const char *path, 
         rc = swt_fail(err, SWT_ENOMEM, "out of memory for %lld bytes", (long long)st.st_size);
         goto done;
     }
-    /* A file that grows while it is read is taken at the size that it had when opened. */
     while (have < (size_t)st.st_size) {
         ssize_t n = read(fd, block + have, (size_t)st.st_size - have);
         if (n < 0 && errno == EINTR)
@@ -46,6 +45,13 @@ swt_status swt_file_read(unsigned char **bytes, size_t *size, const char *path, 
         if (n == 0)
             break;
         have += (size_t)n;
+    }
+    if (fstat(fd, &after) != 0 || have != (size_t)st.st_size || after.st_size != st.st_size) {
+        rc = swt_fail(err, SWT_EIO,
+                      "changed while it was read: %lld bytes when opened, then %lld; wait until it "
+                      "is written",
+                      (long long)st.st_size, (long long)after.st_size);
+        goto done;
     }
     block[have] = 0;
     *bytes = block;

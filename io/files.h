@@ -9,7 +9,8 @@
 #include <stdio.h>
 
 /**
- * Reads a whole regular file. A folder, a pipe or a device is refused (SWT_EIO).
+ * Reads a whole regular file. A folder, a pipe, a device, or a file that another program is still
+ * writing is refused (SWT_EIO).
  * @param[out] bytes  heap block, the caller frees; NULL on failure
  */
 SWT_MUST_USE swt_status swt_file_read(unsigned char **bytes, size_t *size, const char *path,

@@ -2,8 +2,12 @@
 #include "io/files.h"
 #include "tests/support/support.h"
 
+#include <pthread.h>
+#include <stdatomic.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <unistd.h>
 
 static void sha256_gives_the_published_digests(void **state)
 {
@@ -45,6 +49,62 @@ static void a_folder_is_not_a_file(void **state)
     assert_non_null(strstr(err.msg, "No such file"));
 }
 
+static const char *grows_at;
+static atomic_bool grown;
+
+static void *let_it_grow(void *nothing)
+{
+    FILE *f = fopen(grows_at, "ab");
+
+    while (f && !atomic_load(&grown)) {
+        fputc('x', f);
+        fflush(f);
+    }
+    if (f)
+        fclose(f);
+    return nothing;
+}
+
+/* Whole or refused, and never in between. */
+static void a_file_that_grows_is_refused(void **state)
+{
+    char folder[] = "/tmp/swathe-test-XXXXXX", path[128];
+    enum { BYTES = 1 << 22 };
+    unsigned char *bytes = calloc(BYTES, 1);
+    pthread_t writer;
+    FILE *f;
+    int refused = 0;
+
+    (void)state;
+    assert_non_null(bytes);
+    assert_non_null(mkdtemp(folder));
+    snprintf(path, sizeof path, "%s/growing", folder);
+    f = fopen(path, "wb");
+    assert_non_null(f);
+    assert_int_equal(fwrite(bytes, 1, BYTES, f), BYTES);
+    fclose(f);
+    free(bytes);
+    grows_at = path;
+    assert_int_equal(pthread_create(&writer, NULL, let_it_grow, NULL), 0);
+    for (int i = 0; i < 200 && refused == 0; i++) {
+        swt_error err = SWT_ERROR_INIT;
+        size_t size = 0;
+        if (swt_file_read(&bytes, &size, path, &err) != SWT_OK) {
+            assert_null(bytes);
+            assert_non_null(strstr(err.msg, "changed while it was read"));
+            refused++;
+        } else {
+            assert_true(size >= BYTES);
+        }
+        free(bytes);
+    }
+    atomic_store(&grown, true);
+    pthread_join(writer, NULL);
+    assert_true(refused > 0);
+    unlink(path);
+    rmdir(folder);
+}
+
 static void a_draft_shows_only_when_committed(void **state)
 {
     char folder[] = "/tmp/swathe-test-XXXXXX", path[128];
@@ -74,6 +134,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(sha256_gives_the_published_digests),
         cmocka_unit_test(a_folder_is_not_a_file),
+        cmocka_unit_test(a_file_that_grows_is_refused),
         cmocka_unit_test(a_draft_shows_only_when_committed),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
