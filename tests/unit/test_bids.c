@@ -392,7 +392,7 @@ static void cut_at_every_byte_and_flipped(void **state)
         memcpy(channels, whole_channels, sizeof channels);
         memcpy(json, json_100, sizeof json);
         for (int flips = 0; flips < 3; flips++) {
-            char byte = (char)(256 * draw(&seed));
+            char byte = (char)(unsigned char)(256 * draw(&seed));
             int which = (int)(3 * draw(&seed));
             if (which == 0)
                 motion[(size_t)(draw(&seed) * (double)m)] = byte;
