@@ -33,13 +33,6 @@ swt_cli_corridor swt_cli_corridor_default(void);
          "of the tolerance intervals of scalar measures",                                          \
          "P"},                                                                                     \
         {"resamples", '\0', POPT_ARG_LONG, &(c).resamples, 0, "of the bootstrap", "N"},            \
-        {"with-practice",                                                                          \
-         '\0',                                                                                     \
-         POPT_ARG_NONE,                                                                            \
-         &(c).with_practice,                                                                       \
-         0,                                                                                        \
-         "take practice swings too, in the group and in what is compared",                         \
-         NULL},                                                                                    \
         {"centre",                                                                                 \
          '\0',                                                                                     \
          POPT_ARG_STRING,                                                                          \
@@ -52,6 +45,13 @@ swt_cli_corridor swt_cli_corridor_default(void);
          "WORD"},                                                                                  \
     {                                                                                              \
         "seed", '\0', POPT_ARG_LONG, &(c).seed, 0, "of the bootstrap's draws", "N"                 \
+    }
+
+/** The row of a popt table for practice swings in a corridor of a study. */
+#define SWT_CLI_WITH_PRACTICE(c)                                                                   \
+    {                                                                                              \
+        "with-practice", '\0', POPT_ARG_NONE, &(c).with_practice, 0,                               \
+            "take practice swings too, in the group and in what is compared", NULL                 \
     }
 
 /** The row of a popt table for the name of corridors in a study. */

@@ -1,4 +1,5 @@
 /* Before the first capture: sheet, maps, provenance. */
+#include "base/numtext.h"
 #include "cli/batch_state.h"
 #include "cli/tell.h"
 #include "io/sheet/map_ini.h"
@@ -74,15 +75,16 @@ static bool same_as_imported(const swt_batch_state *state)
 /** "key = value" lines; the caller frees. */
 static char *options_text(const swt_analysis_options *options)
 {
-    char text[512];
+    const double value[] = {options->cutoff_hz, options->max_spline_gap_s, options->max_rigid_gap_s,
+                            options->onset_speed_m_s, options->finish_speed_m_s};
+    char text[512], shown[5][SWT_NUMBER_TEXT];
 
+    for (size_t i = 0; i < sizeof value / sizeof *value; i++)
+        swt_format_double(shown[i], value[i], '.');
     snprintf(text, sizeof text,
-             "cutoff_hz = %.17g\nsmooth_by_spline = %d\nmax_spline_gap_s = %.17g\nmax_rigid_gap_s "
-             "= %.17g\n"
-             "onset_speed_m_s = %.17g\nfinish_speed_m_s = %.17g\n"
-             "uncertainty_replicates = %ld\n",
-             options->cutoff_hz, options->smooth_by_spline, options->max_spline_gap_s,
-             options->max_rigid_gap_s, options->onset_speed_m_s, options->finish_speed_m_s,
+             "cutoff_hz = %s\nsmooth_by_spline = %d\nmax_spline_gap_s = %s\nmax_rigid_gap_s = %s\n"
+             "onset_speed_m_s = %s\nfinish_speed_m_s = %s\nuncertainty_replicates = %ld\n",
+             shown[0], options->smooth_by_spline, shown[1], shown[2], shown[3], shown[4],
              options->uncertainty_replicates);
     return strdup(text);
 }

@@ -12,7 +12,7 @@
 /** X(ID, number, "meaning"). Scripts rely on them: never renumber. */
 #define SWT_CLI_EXIT_CODES(X)                                                                      \
     X(ALL_DONE, 0, "all done")                                                                     \
-    X(SOME_FAILED, 1, "some captures failed, the rest is done")                                    \
+    X(SOME_FAILED, 1, "some inputs failed, the rest is done")                                      \
     X(USAGE, 2, "the command line cannot be used: see --help")                                     \
     X(NO_INPUT, 3, "no input could be used: nothing was done")                                     \
     X(NO_OUTPUT, 4, "an output could not be written")                                              \

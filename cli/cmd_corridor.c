@@ -49,6 +49,7 @@ int swt_cmd_corridor(const swt_cli_command *self, int argc, char **argv)
          "CONDITIONS"},
         SWT_CLI_CORRIDOR_NAME(name),
         SWT_CLI_CORRIDOR_OPTIONS(corridor),
+        SWT_CLI_WITH_PRACTICE(corridor),
         {"list", '\0', POPT_ARG_NONE, &list, 0,
          "print every corridor: its size, what it held, and who is not in it", NULL},
         POPT_TABLEEND,

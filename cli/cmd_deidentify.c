@@ -17,7 +17,8 @@ static bool is_study_name(const char *path)
            (n > 5 && strcasecmp(path + n - 5, ".hdf5") == 0);
 }
 
-/** The copy's name tells nothing either: capture-1.c3d, study-3.h5. */
+/** The copy's name tells nothing either: file-1.c3d, study-3.h5. A study numbers its captures by
+ *  itself, so the two do not share a word. */
 static swt_status copy_one(char **written, swt_names *removed, const char *folder, int number,
                            const char *source, swt_error *err)
 {
@@ -26,7 +27,7 @@ static swt_status copy_one(char **written, swt_names *removed, const char *folde
 
     *written = NULL;
     if (!is_study_name(source)) {
-        snprintf(path, sizeof path, "%s/capture-%d", folder, number);
+        snprintf(path, sizeof path, "%s/file-%d", folder, number);
         return swt_capture_file_deidentify(written, removed, path, source, err);
     }
     snprintf(path, sizeof path, "%s/study-%d.h5", folder, number);

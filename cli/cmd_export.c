@@ -1,4 +1,5 @@
 /* swathe export: a capture in another format, or a study's swings as a BIDS dataset. */
+#include "cli/assess.h"
 #include "cli/commands.h"
 #include "io/bids/bids_dataset.h"
 #include "io/bids/bids_name.h"
@@ -6,6 +7,7 @@
 #include "io/capture/c3d_write.h"
 #include "io/capture/csv_write.h"
 #include "io/capture/read.h"
+#include "io/study/selection.h"
 
 #include <stdio.h>
 #include <stdlib.h>
@@ -13,7 +15,7 @@
 #include <strings.h>
 
 typedef struct export_request {
-    char *output, *units, *player, *session, *group;
+    char *output, *units, *only;
     double rate_hz;
     int is_long, decimal_comma;
 } export_request;
@@ -84,9 +86,8 @@ static int check_request(const swt_cli_command *self, const export_request *r)
                              "--output %s: the name of a capture ends in .c3d, .csv or "
                              "_motion.tsv (BIDS)",
                              r->output);
-    if (r->player || r->session || r->group)
-        return swt_cli_usage(self, "--player, --session and --group choose swings of a study, not "
-                                   "of a capture");
+    if (r->only)
+        return swt_cli_usage(self, "--only chooses swings of a study, not of a capture");
     if (r->units && swt_metres_per_unit(r->units) == 0)
         return swt_cli_usage(self, "--units %s: mm, cm, m, in or ft", r->units);
     if (r->rate_hz < 0 || r->rate_hz > 100000)
@@ -118,32 +119,29 @@ static int export_capture(const swt_cli_command *self, const export_request *r, 
 
 /* --- a study ------------------------------------------------------------------------------ */
 
-static bool is_wanted(const export_request *r, const swt_study_swing *s)
-{
-    return (!r->player || strcmp(r->player, s->player) == 0) &&
-           (!r->session || strcmp(r->session, s->session) == 0) &&
-           (!r->group || strcmp(r->group, s->group) == 0);
-}
-
 static int write_dataset(const swt_cli_command *self, const export_request *r,
                          const swt_study *study)
 {
     size_t *swing = malloc((study->n_swings + 1) * sizeof *swing), n = 0;
+    bool *chosen = NULL;
     swt_error err = SWT_ERROR_INIT;
     int code = SWT_EXIT_ALL_DONE;
 
     if (!swing)
         return swt_cli_fail(self, SWT_EXIT_NO_OUTPUT, "out of memory");
-    for (size_t i = 0; i < study->n_swings; i++)
-        if (is_wanted(r, &study->swing[i]))
-            swing[n++] = i;
-    if (n == 0)
-        code = swt_cli_fail(self, SWT_EXIT_NO_INPUT, "%s: none of its %zu swings is wanted",
-                            study->path, study->n_swings);
+    if (swt_selection_choose(&chosen, study, r->only, &err) == SWT_OK)
+        for (size_t i = 0; i < study->n_swings; i++)
+            if (chosen[i])
+                swing[n++] = i;
+    if (!chosen)
+        code = swt_cli_fail(self, SWT_EXIT_NO_INPUT, "%s", err.msg);
+    else if (n == 0)
+        code = swt_cli_fail(self, SWT_EXIT_NO_INPUT, "%s: holds no measured swing", study->path);
     else if (swt_bids_dataset_write(r->output, study, swing, n, &err) != SWT_OK)
         code = swt_cli_fail(self, SWT_EXIT_NO_OUTPUT, "%s", err.msg);
     else
         printf("%s -> %s: a BIDS dataset of %zu swings\n", study->path, r->output, n);
+    free(chosen);
     free(swing);
     return code;
 }
@@ -157,6 +155,9 @@ static int export_study(const swt_cli_command *self, const export_request *r, co
     if (r->is_long || r->decimal_comma || r->units || r->rate_hz != 0)
         return swt_cli_usage(self, "--long, --decimal-comma, --units and --rate are for captures; "
                                    "tables of a study come from `swathe tables`");
+    if (ends_in(r->output, ".c3d") || ends_in(r->output, ".csv") || ends_in(r->output, ".tsv"))
+        return swt_cli_usage(self, "--output %s: of a study a folder is made, a BIDS dataset",
+                             r->output);
     if (swt_study_open(&study, source, &err) != SWT_OK)
         return swt_cli_fail(self, SWT_EXIT_NO_INPUT, "%s", err.msg);
     code = write_dataset(self, r, study);
@@ -177,9 +178,7 @@ int swt_cmd_export(const swt_cli_command *self, int argc, char **argv)
         {"long", '\0', POPT_ARG_NONE, &r.is_long, 0, "CSV with a row a marker and frame", NULL},
         {"decimal-comma", '\0', POPT_ARG_NONE, &r.decimal_comma, 0,
          "CSV with decimal commas and semicolons", NULL},
-        {"player", '\0', POPT_ARG_STRING, &r.player, 0, "only swings of this player", "CODE"},
-        {"session", '\0', POPT_ARG_STRING, &r.session, 0, "only swings of this session", "NAME"},
-        {"group", '\0', POPT_ARG_STRING, &r.group, 0, "only swings of this group", "GROUP"},
+        SWT_CLI_ONLY(r.only),
         POPT_TABLEEND,
     };
     swt_cli_line line;

@@ -34,27 +34,6 @@ static bool find_size(swt_plot_size *size, const char *word)
     return false;
 }
 
-/* Flags of the swings that the conditions take; NULL conditions take all. */
-static swt_status select_swings(bool **chosen, const swt_study *study, const char *conditions,
-                                swt_error *err)
-{
-    swt_selection *selection = NULL;
-    size_t n;
-    swt_status rc;
-
-    *chosen = NULL;
-    if (!conditions)
-        return SWT_OK;
-    rc = swt_selection_parse(&selection, conditions, err);
-    if (rc == SWT_OK) {
-        *chosen = calloc(study->n_swings + 1, sizeof **chosen);
-        rc = *chosen ? swt_selection_apply(*chosen, &n, selection, study, err)
-                     : swt_fail(err, SWT_ENOMEM, "out of memory");
-    }
-    swt_selection_free(selection);
-    return rc;
-}
-
 static int draw(const swt_cli_command *self, const char *path, const char *measure,
                 const char *conditions, const char *name, const char *output,
                 swt_plot_format format, swt_plot_size size, const char *script)
@@ -68,7 +47,7 @@ static int draw(const swt_cli_command *self, const char *path, const char *measu
     if (code == SWT_CLI_GO_ON)
         code = swt_cli_assess_named_or_alone(&assessment, self, study, name, NULL);
     if (code == SWT_CLI_GO_ON) {
-        swt_status rc = select_swings(&chosen, study, conditions, &err);
+        swt_status rc = swt_selection_choose(&chosen, study, conditions, &err);
         const swt_plot_request request = {.measure = measure,
                                           .selection = conditions,
                                           .chosen = chosen,
@@ -95,13 +74,11 @@ static int draw(const swt_cli_command *self, const char *path, const char *measu
 
 int swt_cmd_plot(const swt_cli_command *self, int argc, char **argv)
 {
-    char *output = NULL, *size_word = NULL, *where = NULL, *name = NULL, *script = NULL;
+    char *output = NULL, *size_word = NULL, *only = NULL, *name = NULL, *script = NULL;
     const struct poptOption options[] = {
         {"output", 'o', POPT_ARG_STRING, &output, 0, "the figure: .svg, .pdf or .png (required)",
          "FILE"},
-        {"where", 'w', POPT_ARG_STRING, &where, 0,
-         "the swings to draw, by conditions on the sheet: 'player = A1, session = 2' [all]",
-         "CONDITIONS"},
+        SWT_CLI_ONLY(only),
         {"size", 's', POPT_ARG_STRING, &size_word, 0, "column, page or slide [column]", "SIZE"},
         SWT_CLI_CORRIDOR_NAME(name),
         {"keep-script", '\0', POPT_ARG_STRING, &script, 0, "keep the gnuplot script there", "FILE"},
@@ -120,7 +97,7 @@ int swt_cmd_plot(const swt_cli_command *self, int argc, char **argv)
         code = swt_cli_usage(self, "--size %s: page, column or slide", size_word);
     if (code == SWT_CLI_GO_ON)
         code =
-            draw(self, line.operand[0], line.operand[1], where, name, output, format, size, script);
+            draw(self, line.operand[0], line.operand[1], only, name, output, format, size, script);
     swt_cli_end(&line);
     return code;
 }

@@ -60,6 +60,8 @@ static void print_all(const swt_study *study)
     print_indented(study->options);
     printf("made again by\n");
     print_indented(*study->command ? study->command : "(not kept)");
+    printf("corridors are built from it by `swathe corridor`; their group, conditions and options\n"
+           "         are kept with them: corridors/NAME in the study\n");
 }
 
 int swt_cmd_provenance(const swt_cli_command *self, int argc, char **argv)

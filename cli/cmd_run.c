@@ -162,6 +162,7 @@ int swt_cmd_run(const swt_cli_command *self, int argc, char **argv)
          "group that the corridors are built from [reference]", "GROUP"},
         SWT_CLI_ANALYSIS_OPTIONS(request.batch.options),
         SWT_CLI_CORRIDOR_OPTIONS(corridor),
+        SWT_CLI_WITH_PRACTICE(corridor),
         SWT_CLI_BATCH_OPTIONS(how),
         POPT_TABLEEND,
     };

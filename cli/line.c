@@ -46,9 +46,12 @@ static void print_default(const struct poptOption *option)
 
 static void print_help(const swt_cli_command *command, const struct poptOption *options)
 {
-    printf("Usage: swathe %s%s%s%s\n\n%s.\n", command->name,
+    size_t length = strlen(command->summary);
+
+    printf("Usage: swathe %s%s%s%s\n\n%s%s\n", command->name,
            options->longName ? " [OPTION...]" : "", *command->operands ? " " : "",
-           command->operands, command->summary);
+           command->operands, command->summary,
+           length > 0 && command->summary[length - 1] == '?' ? "" : ".");
     if (*command->about)
         printf("\n%s\n", command->about);
     printf("\nOptions ([default]):\n");

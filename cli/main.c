@@ -8,6 +8,7 @@
 #include <signal.h>
 #include <stdio.h>
 #include <string.h>
+#include <sys/stat.h>
 #include <unistd.h>
 
 static const swt_cli_command *find(const char *name)
@@ -87,8 +88,9 @@ static void fill_standard_streams(void)
 
 int main(int argc, char **argv)
 {
+    struct stat out;
     int code;
-    bool lost;
+    bool lost, is_pipe;
 
     fill_standard_streams();
     gsl_set_error_handler_off();
@@ -101,8 +103,11 @@ int main(int argc, char **argv)
     code = dispatch(argc, argv);
     /* results that did not reach their reader are not done, whatever the command thinks */
     errno = 0;
+    is_pipe = fstat(STDOUT_FILENO, &out) == 0 && S_ISFIFO(out.st_mode);
     lost = ferror(stdout) != 0;
     lost = fclose(stdout) != 0 || lost;
+    if (lost && is_pipe)
+        return code; /* its reader has read enough: `swathe inspect ... | head` */
     if (lost) {
         fprintf(stderr, "swathe: the results could not be written to standard output%s%s\n",
                 errno ? ": " : "", errno ? strerror(errno) : "");

@@ -109,9 +109,12 @@ void swt_cli_print_counts(const swt_study *study)
         failed += study->capture[i].status != SWT_OK;
     for (size_t i = 0; i < study->n_swings; i++)
         practice += study->swing[i].strike == SWT_PRACTICE;
-    printf("%s, %zu failed; %s measured",
+    printf("%s, %zu failed",
            swt_words_count(captures, sizeof captures, study->n_captures, "capture", "captures"),
-           failed, swt_words_count(swings, sizeof swings, study->n_swings, "swing", "swings"));
+           failed);
+    if (study->n_swings > 0)
+        printf("; %s measured",
+               swt_words_count(swings, sizeof swings, study->n_swings, "swing", "swings"));
     if (practice > 0)
         printf(", %zu of them practice", practice);
     putchar('\n');

@@ -99,33 +99,13 @@ typedef struct choice {
     bool *reference, *assessed; /* n_swings */
 } choice;
 
-/* Marks the swings that a selection's text chooses; all of them without a text. */
-static swt_status choose(bool **chosen, const swt_study *study, const char *text, swt_error *err)
-{
-    swt_selection *selection = NULL;
-    size_t n;
-    swt_status rc = SWT_OK;
-
-    *chosen = calloc(study->n_swings + 1, sizeof **chosen);
-    if (!*chosen)
-        return swt_fail(err, SWT_ENOMEM, "out of memory");
-    for (size_t i = 0; i < study->n_swings; i++)
-        (*chosen)[i] = true;
-    if (text)
-        rc = swt_selection_parse(&selection, text, err);
-    if (selection)
-        rc = swt_selection_apply(*chosen, &n, selection, study, err);
-    swt_selection_free(selection);
-    return rc;
-}
-
 static swt_status make_choice(choice *c, swt_assessment *a, const swt_study *study, swt_error *err)
 {
     size_t n = 0;
-    swt_status rc = choose(&c->reference, study, a->options.reference, err);
+    swt_status rc = swt_selection_choose(&c->reference, study, a->options.reference, err);
 
     if (rc == SWT_OK)
-        rc = choose(&c->assessed, study, a->options.only, err);
+        rc = swt_selection_choose(&c->assessed, study, a->options.only, err);
     for (size_t i = 0; rc == SWT_OK && i < study->n_swings; i++) {
         bool left_out = study->swing[i].strike == SWT_PRACTICE && !a->options.with_practice;
         a->n_practice += left_out;

@@ -306,3 +306,27 @@ char *swt_selection_text(const char *column, const char *value, const char *more
     snprintf(at, room - (size_t)(at - text), "\"%s%s", more ? ", " : "", more ? more : "");
     return text;
 }
+
+swt_status swt_selection_choose(bool **chosen, const swt_study *study, const char *text,
+                                swt_error *err)
+{
+    swt_selection *selection = NULL;
+    size_t n;
+    swt_status rc = SWT_OK;
+
+    *chosen = calloc(study->n_swings + 1, sizeof **chosen);
+    if (!*chosen)
+        return swt_fail(err, SWT_ENOMEM, "out of memory");
+    for (size_t i = 0; i < study->n_swings; i++)
+        (*chosen)[i] = true;
+    if (text)
+        rc = swt_selection_parse(&selection, text, err);
+    if (selection)
+        rc = swt_selection_apply(*chosen, &n, selection, study, err);
+    swt_selection_free(selection);
+    if (rc != SWT_OK) {
+        free(*chosen);
+        *chosen = NULL;
+    }
+    return rc;
+}

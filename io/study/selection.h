@@ -32,6 +32,13 @@ SWT_MUST_USE swt_status swt_selection_apply(bool *chosen, size_t *n_chosen,
                                             const swt_selection *selection, const swt_study *study,
                                             swt_error *err);
 
+/**
+ * Both in one: which swings meet the conditions of `text`; all of them where it is NULL.
+ * @param[out] chosen  study->n_swings, the caller frees; NULL on failure
+ */
+SWT_MUST_USE swt_status swt_selection_choose(bool **chosen, const swt_study *study,
+                                             const char *text, swt_error *err);
+
 /** The condition `column = value` as text, quoted where it must be; the caller frees; NULL: no
  *  memory. `more` (may be NULL) is added after a comma. */
 char *swt_selection_text(const char *column, const char *value, const char *more);

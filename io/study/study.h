@@ -199,7 +199,7 @@ SWT_MUST_USE swt_status swt_study_read_quality(swt_quality *out, const swt_study
  * Writes a copy of a study without what tells whose swings they are, for sharing: players become
  * P1, P2, ..., sessions 1, 2, ... of each player, files capture-1, ...; sheet, map, command line,
  * date, messages, words of findings, covariates that are no numbers or are dates, and stored
- * comparisons are left out. All numbers, states and hashes of captures stay.
+ * comparisons and the captures' hashes are left out. All numbers and states stay.
  * @param[out] removed  gets a line for each kind of thing that was taken out or renamed
  * @retval SWT_EIO, SWT_EFORMAT, SWT_ENOMEM
  */

@@ -17,13 +17,14 @@ static swt_status note(swt_names *removed, const char *what, swt_error *err)
 
 static swt_status rename_captures(swt_study *study, swt_names *removed, swt_error *err)
 {
-    swt_status rc = note(removed, "names of the capture files (now capture-1, ...)", err);
+    swt_status rc = note(removed, "names and hashes of the capture files (now capture-1, ...)", err);
     char name[40];
 
     for (size_t i = 0; i < study->n_captures && rc == SWT_OK; i++) {
         swt_study_capture *c = &study->capture[i];
         snprintf(name, sizeof name, "capture-%zu", i + 1);
         rc = swt_string_set(&c->file, name, err);
+        c->sha256[0] = '\0'; /* who holds the original would know it again */
         if (rc == SWT_OK && c->message[0]) {
             rc = note(removed, "why captures could not be used, in words (the status stays)", err);
             c->message[0] = '\0';
