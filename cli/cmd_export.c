@@ -106,7 +106,8 @@ static int export_capture(const swt_cli_command *self, const export_request *r, 
     code = SWT_EXIT_ALL_DONE;
     if (swt_capture_read(&capture, source, NULL, &err) != SWT_OK)
         return swt_cli_fail(self, SWT_EXIT_NO_INPUT, "%s", err.msg);
-    if (complete(capture, r, &err) != SWT_OK || write_capture(r, capture, &err) != SWT_OK) {
+    if (swt_file_is_new(r->output, &err) != SWT_OK || complete(capture, r, &err) != SWT_OK ||
+        write_capture(r, capture, &err) != SWT_OK) {
         code = swt_cli_fail(self, SWT_EXIT_NO_OUTPUT, "%s", err.msg);
     } else {
         printf("%s -> %s: %zu frames, %zu points, %zu analog channels\n", source, r->output,

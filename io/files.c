@@ -162,6 +162,33 @@ swt_status swt_folder_make(const char *path, swt_error *err)
     return SWT_OK;
 }
 
+swt_status swt_folder_make_for(const char *path, swt_error *err)
+{
+    const char *slash = strrchr(path, '/');
+    char folder[4096];
+
+    if (!slash || slash == path)
+        return SWT_OK;
+    if ((size_t)(slash - path) >= sizeof folder)
+        return swt_fail(err, SWT_EARG, "%s: path too long", path);
+    memcpy(folder, path, (size_t)(slash - path));
+    folder[slash - path] = '\0';
+    return swt_folder_make(folder, err);
+}
+
+swt_status swt_file_is_new(const char *path, swt_error *err)
+{
+    struct stat st;
+
+    if (stat(path, &st) == 0)
+        return swt_fail(
+            err, SWT_EIO,
+            "%s: is there already, and is not overwritten: take another name, or remove "
+            "it first",
+            path);
+    return SWT_OK;
+}
+
 void swt_sha256(char out[SWT_SHA256_TEXT], const void *bytes, size_t size)
 {
     struct sha256_ctx context;

@@ -38,6 +38,13 @@ SWT_MUST_USE swt_status swt_file_publish(const char *temporary, const char *path
 /** Makes a folder and its parents; one that exists is fine. */
 SWT_MUST_USE swt_status swt_folder_make(const char *path, swt_error *err);
 
+/** Makes the folder that a file will be in, and its parents. */
+SWT_MUST_USE swt_status swt_folder_make_for(const char *path, swt_error *err);
+
+/** Fails where something of that name is there already, so that nothing is overwritten.
+ *  @retval SWT_EIO */
+SWT_MUST_USE swt_status swt_file_is_new(const char *path, swt_error *err);
+
 #define SWT_SHA256_TEXT 65 /**< 64 hexadecimal digits and a NUL */
 
 /** SHA-256 (FIPS 180-4) of a block, as lower-case hexadecimal text. */

@@ -184,9 +184,10 @@ swt_status swt_capture_file_deidentify(char **written, swt_names *removed,
         goto done;
     is_c3d = strncmp(capture->format, "C3D", 3) == 0;
     snprintf(path, sizeof path, "%s%s", path_without_ending, is_c3d ? ".c3d" : ".csv");
-    if (is_c3d)
+    rc = swt_file_is_new(path, err);
+    if (rc == SWT_OK && is_c3d)
         rc = write_c3d(path, removed, capture, bytes, size, err);
-    else
+    if (rc == SWT_OK && !is_c3d)
         rc = note(removed, "comments and columns that are no trajectories", err);
     if (rc == SWT_OK && !is_c3d)
         rc = swt_csv_write(path, capture, NULL, err);

@@ -1,4 +1,6 @@
 #include "io/report/plot.h"
+
+#include "io/files.h"
 #include "io/report/figure.h"
 
 #include <math.h>
@@ -203,7 +205,9 @@ swt_status swt_report_plot(const char *path, const swt_study *study, const swt_a
             request->measure);
     if (series == SWT_SERIES_COUNT)
         ratio = scalar_ratio(study, request->chosen, request->size);
-    rc = swt_plot_new(&plot, err);
+    rc = swt_folder_make_for(path, err);
+    if (rc == SWT_OK)
+        rc = swt_plot_new(&plot, err);
     if (rc != SWT_OK)
         return rc;
     rc = swt_plot_picture(plot, path, request->format, request->size, ratio, err);

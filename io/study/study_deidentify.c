@@ -17,7 +17,8 @@ static swt_status note(swt_names *removed, const char *what, swt_error *err)
 
 static swt_status rename_captures(swt_study *study, swt_names *removed, swt_error *err)
 {
-    swt_status rc = note(removed, "names and hashes of the capture files (now capture-1, ...)", err);
+    swt_status rc =
+        note(removed, "names and hashes of the capture files (now capture-1, ...)", err);
     char name[40];
 
     for (size_t i = 0; i < study->n_captures && rc == SWT_OK; i++) {
@@ -186,7 +187,10 @@ swt_status swt_study_deidentify(const char *path, swt_names *removed, const char
     swt_status rc;
 
     swt_h5_quiet();
-    rc = swt_study_open(&study, source, err);
+    study = NULL;
+    rc = swt_file_is_new(path, err);
+    if (rc == SWT_OK)
+        rc = swt_study_open(&study, source, err);
     if (rc == SWT_OK)
         n_covariates = study->n_covariates;
     if (rc == SWT_OK)
