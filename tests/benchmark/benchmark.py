@@ -77,8 +77,12 @@ class Captures:
                     self.folder / "map.ini", "-o", self.study])
 
     def measure(self, *options):
-        cpu, elapsed, memory, _ = run([self.swathe, "measure", self.study, "--cutoff", CUTOFF,
-                                       *options])
+        self.study.unlink(missing_ok=True)  # a study that stands would be found unchanged
+        self.import_all()
+        cpu, elapsed, memory, text = run([self.swathe, "measure", self.study, "--cutoff", CUTOFF,
+                                          *options])
+        if "unchanged" in text or "nothing has changed" in text or "measured" not in text:
+            sys.exit(f"benchmark: not all was measured anew:\n{text}")
         return cpu / self.n, elapsed / self.n, memory
 
     def peer(self, study, rotation, n, threads=1):
@@ -154,7 +158,6 @@ def main():
 
     with tempfile.TemporaryDirectory(dir=o.work) as work:
         c = Captures(o.build, f"{work}/captures", o.captures, 100)
-        c.import_all()
         peer_n = min(o.captures, 40)
         ours, strong, rotation = [], [], []
         for _ in range(o.rounds):  # in turn
@@ -228,7 +231,6 @@ def main():
             f"{1e3 * rows[1][1]:.1f} ms: {rows[0][1] / rows[1][1]:.2f} times as fast.")
         say()
         big = Captures(o.build, f"{work}/many", many, 100)
-        big.import_all()
         grown = big.measure("--replicates", "0", "--threads", "1")
         few = c.measure("--replicates", "0", "--threads", "1")
         say(f"{o.captures} captures: {1e3 * few[0]:.1f} ms per capture, {few[2]:.0f} MB at most. "
