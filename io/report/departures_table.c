@@ -1,9 +1,9 @@
 /* departures.csv: one row a departure, in the units people are shown. */
 #include "io/report/departures_table.h"
 
+#include "io/csv_cells.h"
 #include "kinematics/measure.h"
 
-#include <csv.h>
 #include <math.h>
 #include <string.h>
 
@@ -23,19 +23,6 @@ bool swt_compared_is_known(const char *name, bool is_series)
     return false;
 }
 
-static void put_text(FILE *stream, const char *text)
-{
-    csv_fwrite(stream, text, strlen(text));
-    fputc(',', stream);
-}
-
-static void put_number(FILE *stream, double value, const char *after)
-{
-    if (isfinite(value))
-        fprintf(stream, "%.12g", value);
-    fputs(after, stream);
-}
-
 static void put_row(FILE *stream, const swt_study *study, const swt_assessment *assessment,
                     size_t swing, const swt_assessed_departure *departure)
 {
@@ -45,21 +32,21 @@ static void put_row(FILE *stream, const swt_study *study, const swt_assessment *
     const swt_unit *unit = swt_quantity_unit(c->quantity);
 
     fprintf(stream, "%zu,", swing);
-    put_text(stream, study->capture[s->capture].file);
+    swt_csv_put_text(stream, study->capture[s->capture].file);
     fprintf(stream, "%zu,", s->number);
-    put_text(stream, s->player);
-    put_text(stream, s->session);
-    put_text(stream, swt_compared_name(c));
-    put_text(stream, unit->shown);
-    put_text(stream, d->direction > 0 ? "above" : "below");
-    put_number(stream, d->start_s, ",");
-    put_number(stream, d->end_s, ",");
-    put_number(stream, d->largest_s, ",");
-    put_number(stream, d->largest_value * unit->shown_per_si, ",");
-    put_number(stream, d->largest_excess * unit->shown_per_si, ",");
-    put_number(stream, d->peak_ratio, ",");
-    put_number(stream, d->peak_within_sd, ",");
-    put_number(stream, d->peak_measurement_sd, ",");
+    swt_csv_put_text(stream, s->player);
+    swt_csv_put_text(stream, s->session);
+    swt_csv_put_text(stream, swt_compared_name(c));
+    swt_csv_put_text(stream, unit->shown);
+    swt_csv_put_text(stream, d->direction > 0 ? "above" : "below");
+    swt_csv_put_number(stream, d->start_s, ",");
+    swt_csv_put_number(stream, d->end_s, ",");
+    swt_csv_put_number(stream, d->largest_s, ",");
+    swt_csv_put_number(stream, d->largest_value * unit->shown_per_si, ",");
+    swt_csv_put_number(stream, d->largest_excess * unit->shown_per_si, ",");
+    swt_csv_put_number(stream, d->peak_ratio, ",");
+    swt_csv_put_number(stream, d->peak_within_sd, ",");
+    swt_csv_put_number(stream, d->peak_measurement_sd, ",");
     fputs(d->stands_in_family ? "yes\n" : "no\n", stream);
 }
 

@@ -2,32 +2,19 @@
  */
 #include "io/report/progress.h"
 
+#include "io/csv_cells.h"
 #include "io/files.h"
 
-#include <csv.h>
 #include <math.h>
 #include <string.h>
-
-static void put_text(FILE *stream, const char *text)
-{
-    csv_fwrite(stream, text, strlen(text));
-    fputc(',', stream);
-}
-
-static void put_number(FILE *stream, double value, const char *after)
-{
-    if (isfinite(value))
-        fprintf(stream, "%.12g", value);
-    fputs(after, stream);
-}
 
 /* The difference and the smallest that can be told from noise; empty for the block itself. */
 static void put_change(FILE *stream, const swt_change *c, double scale)
 {
     bool known = c->verdict != SWT_CHANGE_UNKNOWN;
 
-    put_number(stream, known ? c->difference * scale : nan(""), ",");
-    put_number(stream, known ? c->detectable * scale : nan(""), ",");
+    swt_csv_put_number(stream, known ? c->difference * scale : nan(""), ",");
+    swt_csv_put_number(stream, known ? c->detectable * scale : nan(""), ",");
 }
 
 static const char *verdict_of(const swt_progress_step *s)
@@ -52,18 +39,18 @@ static void put_set(FILE *stream, const swt_progress *p, const swt_progress_set 
             const swt_measure *row = swt_measure_row(p->measure[m]);
             const swt_unit *unit = swt_quantity_unit(row->quantity);
             const swt_progress_step *s = swt_progress_at(p, set, b, m);
-            put_text(stream, set->player);
-            put_text(stream, set->name);
-            put_text(stream, set->block[b].name);
-            put_text(stream, row->name);
-            put_text(stream, unit->shown);
+            swt_csv_put_text(stream, set->player);
+            swt_csv_put_text(stream, set->name);
+            swt_csv_put_text(stream, set->block[b].name);
+            swt_csv_put_text(stream, row->name);
+            swt_csv_put_text(stream, unit->shown);
             fprintf(stream, "%zu,", s->n);
-            put_number(stream, s->mean * unit->shown_per_si, ",");
+            swt_csv_put_number(stream, s->mean * unit->shown_per_si, ",");
             put_change(stream, &s->since_from, unit->shown_per_si);
-            put_number(stream, s->p, ",");
-            put_number(stream, s->p_all, ",");
+            swt_csv_put_number(stream, s->p, ",");
+            swt_csv_put_number(stream, s->p_all, ",");
             put_change(stream, &s->since_last, unit->shown_per_si);
-            put_text(stream, verdict_of(s));
+            swt_csv_put_text(stream, verdict_of(s));
             fputs(s->p_all <= 1 - p->options.confidence ? "yes\n" : "no\n", stream);
         }
 }
@@ -96,13 +83,13 @@ swt_status swt_noise_table_write(const char *path, const swt_progress *p, swt_er
         const swt_measure *row = swt_measure_row(p->measure[m]);
         const swt_unit *unit = swt_quantity_unit(row->quantity);
         const swt_progress_noise *noise = &p->noise[m];
-        put_text(draft.stream, row->name);
-        put_text(draft.stream, unit->shown);
+        swt_csv_put_text(draft.stream, row->name);
+        swt_csv_put_text(draft.stream, unit->shown);
         fprintf(draft.stream, "%zu,%zu,", noise->n_players, noise->n_swings);
-        put_number(draft.stream, noise->icc, ",");
-        put_number(draft.stream, noise->sem * unit->shown_per_si, ",");
-        put_number(draft.stream, noise->detectable * unit->shown_per_si, ",");
-        put_number(draft.stream, noise->trend_p, "\n");
+        swt_csv_put_number(draft.stream, noise->icc, ",");
+        swt_csv_put_number(draft.stream, noise->sem * unit->shown_per_si, ",");
+        swt_csv_put_number(draft.stream, noise->detectable * unit->shown_per_si, ",");
+        swt_csv_put_number(draft.stream, noise->trend_p, "\n");
     }
     return swt_draft_commit(&draft, err);
 }

@@ -1,35 +1,22 @@
 /* scores.csv and score_shares.csv: how unusual whole swings are, and what makes them so. */
 #include "io/report/scores_table.h"
 
+#include "io/csv_cells.h"
 #include "io/files.h"
 #include "io/report/departures_table.h"
 
-#include <csv.h>
 #include <math.h>
 #include <string.h>
-
-static void put_text(FILE *stream, const char *text)
-{
-    csv_fwrite(stream, text, strlen(text));
-    fputc(',', stream);
-}
-
-static void put_number(FILE *stream, double value, const char *after)
-{
-    if (isfinite(value))
-        fprintf(stream, "%.12g", value);
-    fputs(after, stream);
-}
 
 static void put_swing(FILE *stream, const swt_study *study, size_t swing)
 {
     const swt_study_swing *s = &study->swing[swing];
 
     fprintf(stream, "%zu,", swing);
-    put_text(stream, study->capture[s->capture].file);
+    swt_csv_put_text(stream, study->capture[s->capture].file);
     fprintf(stream, "%zu,", s->number);
-    put_text(stream, s->player);
-    put_text(stream, s->session);
+    swt_csv_put_text(stream, s->player);
+    swt_csv_put_text(stream, s->session);
 }
 
 swt_status swt_scores_table_write(const char *path, const swt_study *study, const swt_assessment *a,
@@ -55,9 +42,9 @@ swt_status swt_scores_table_write(const char *path, const swt_study *study, cons
             continue;
         put_swing(draft.stream, study, s->swing);
         for (size_t k = 0; k < sizeof score / sizeof *score; k++)
-            put_number(draft.stream, score[k], ",");
+            swt_csv_put_number(draft.stream, score[k], ",");
         for (size_t k = 0; k <= SWT_PHASES; k++)
-            put_number(draft.stream, s->phase_share[k], k < SWT_PHASES ? "," : "\n");
+            swt_csv_put_number(draft.stream, s->phase_share[k], k < SWT_PHASES ? "," : "\n");
     }
     return swt_draft_commit(&draft, err);
 }
@@ -76,8 +63,8 @@ swt_status swt_score_shares_table_write(const char *path, const swt_study *study
             if (!isfinite(a->swing[i].score.rms) || !a->compared[k].in_family)
                 continue;
             put_swing(draft.stream, study, a->swing[i].swing);
-            put_text(draft.stream, swt_compared_name(&a->compared[k]));
-            put_number(draft.stream, a->swing[i].measure_share[k], "\n");
+            swt_csv_put_text(draft.stream, swt_compared_name(&a->compared[k]));
+            swt_csv_put_number(draft.stream, a->swing[i].measure_share[k], "\n");
         }
     return swt_draft_commit(&draft, err);
 }
