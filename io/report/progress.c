@@ -58,9 +58,8 @@ static const char *block_name(const swt_progress *p, const swt_study_swing *s)
 /* Which measures, and which swings may take part. */
 static swt_status choose(swt_progress *p, bool *chosen, const swt_study *study, swt_error *err)
 {
-    swt_selection *selection = NULL;
-    size_t n;
-    swt_status rc = SWT_OK;
+    bool *selected;
+    swt_status rc;
 
     p->measure = calloc(swt_measure_count() + 1, sizeof *p->measure);
     p->noise = calloc(swt_measure_count() + 1, sizeof *p->noise);
@@ -73,16 +72,11 @@ static swt_status choose(swt_progress *p, bool *chosen, const swt_study *study, 
         return swt_fail(err, SWT_EARG,
                         "there is no measure '%.80s'; `swathe help measures` lists them",
                         p->options.measure);
-    for (size_t i = 0; i < study->n_swings; i++)
-        chosen[i] = true;
-    if (p->options.only)
-        rc = swt_selection_parse(&selection, p->options.only, err);
-    if (selection)
-        rc = swt_selection_apply(chosen, &n, selection, study, err);
-    swt_selection_free(selection);
+    rc = swt_selection_choose(&selected, study, p->options.only, err);
     for (size_t i = 0; rc == SWT_OK && i < study->n_swings; i++)
         chosen[i] =
-            chosen[i] && (study->swing[i].strike != SWT_PRACTICE || p->options.with_practice);
+            selected[i] && (study->swing[i].strike != SWT_PRACTICE || p->options.with_practice);
+    free(selected);
     return rc;
 }
 
