@@ -11,15 +11,6 @@
 #include <string.h>
 #include <unistd.h>
 
-enum { KEY = 4096 + 2 * SWT_SHA256_TEXT + 2 };
-
-static size_t write_key(char key[KEY], const char *file, const char *row, const char *map)
-{
-    int n = snprintf(key, KEY, "%s\n%s\n%s", row, map, file);
-
-    return n < KEY ? (size_t)n : KEY - 1;
-}
-
 static bool same_rules(const swt_batch_state *state, const swt_study *rows)
 {
     const swt_provenance *p = &state->provenance;
@@ -63,7 +54,7 @@ static swt_status index_source(swt_batch_state *state, size_t source, swt_error 
     const swt_study *rows = state->source[source].rows;
     swt_study_pick *more =
         realloc(state->candidate, (state->key.n + rows->n_captures + 1) * sizeof *more);
-    char key[KEY];
+    char key[SWT_BATCH_KEY];
 
     if (!more)
         return swt_fail(err, SWT_ENOMEM, "out of memory");
@@ -74,7 +65,8 @@ static swt_status index_source(swt_batch_state *state, size_t source, swt_error 
         if (!*c->row_sha256 || c->status == SWT_EIO || c->status == SWT_ENOMEM)
             continue; /* an earlier schema, or a trouble of the machine: to be tried again */
         if (swt_names_add(&k, &state->key, key,
-                          write_key(key, c->file, c->row_sha256, c->map_sha256), err) != SWT_OK)
+                          swt_batch_write_key(key, c->file, c->row_sha256, c->map_sha256),
+                          err) != SWT_OK)
             return SWT_ENOMEM;
         state->candidate[k] = (swt_study_pick){source, i};
     }
@@ -96,28 +88,6 @@ static swt_status index_files(swt_batch_state *state, swt_error *err)
         state->capture_of_file[k] = i;
     }
     return SWT_OK;
-}
-
-const swt_study_pick *swt_batch_candidate(const swt_batch_state *state, size_t row)
-{
-    const swt_trial *trial = &state->sheet->trial[row];
-    char key[KEY], hash[SWT_SHA256_TEXT];
-    size_t k;
-
-    swt_batch_row_hash(hash, state->sheet, trial);
-    return swt_names_find(&k, &state->key, key,
-                          write_key(key, trial->file, hash, swt_batch_map_of(state, trial)->sha256))
-               ? &state->candidate[k]
-               : NULL;
-}
-
-const swt_study_capture *swt_batch_stored(const swt_batch_state *state, const char *file)
-{
-    size_t k;
-
-    return state->study && swt_names_find(&k, &state->file, file, strlen(file))
-               ? &state->study->capture[state->capture_of_file[k]]
-               : NULL;
 }
 
 /* --- parts ------------------------------------------------------------------------------- */

@@ -9,16 +9,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-const swt_batch_map *swt_batch_map_of(const swt_batch_state *state, const swt_trial *trial)
-{
-    const char *path = *trial->map_path ? trial->map_path : state->batch->map_path;
-
-    for (size_t i = 0; i < state->n_maps; i++)
-        if (strcmp(state->map[i].path, path) == 0)
-            return &state->map[i];
-    return NULL; /* cannot be: read_maps has read them all */
-}
-
 /** Reads every map that the sheet needs; each broken one is told. */
 static bool read_maps(swt_batch_state *state)
 {
@@ -104,35 +94,6 @@ static char *covariates_text(const swt_sheet *sheet)
         used += (size_t)snprintf(text + used, room - used, "%s%s", i ? "\n" : "",
                                  sheet->covariate_name[i]);
     return text;
-}
-
-void swt_batch_row_hash(char out[SWT_SHA256_TEXT], const swt_sheet *sheet, const swt_trial *trial)
-{
-    const char *const cell[] = {trial->player,
-                                trial->subject,
-                                trial->session,
-                                trial->group,
-                                trial->club,
-                                trial->shot,
-                                *trial->static_path ? "static" : ""};
-    enum { CELLS = sizeof cell / sizeof *cell };
-    size_t n = CELLS + 1 + 2 * sheet->n_covariates;
-    char *hash = malloc(n * SWT_SHA256_TEXT), *at = hash;
-
-    out[0] = '\0'; /* without memory: equal to nothing stored */
-    if (!hash)
-        return;
-    for (size_t i = 0; i < CELLS; i++, at += SWT_SHA256_TEXT)
-        swt_sha256(at, cell[i], strlen(cell[i]));
-    swt_sha256(at, &trial->side, sizeof trial->side);
-    at += SWT_SHA256_TEXT;
-    for (size_t i = 0; i < sheet->n_covariates; i++, at += 2 * SWT_SHA256_TEXT) {
-        swt_sha256(at, sheet->covariate_name[i], strlen(sheet->covariate_name[i]));
-        swt_sha256(at + SWT_SHA256_TEXT, trial->covariate[i], strlen(trial->covariate[i]));
-    }
-    /* a hash of hashes: no cell can borrow a byte from its neighbour */
-    swt_sha256(out, hash, n * SWT_SHA256_TEXT);
-    free(hash);
 }
 
 /** The problems of a sheet, one a line of `problems`, which is taken apart. */
@@ -221,29 +182,4 @@ int swt_batch_prepare(swt_batch_state *state)
                                &err) != SWT_OK)
         return swt_cli_fail(batch->command, SWT_EXIT_NO_OUTPUT, "%s", err.msg);
     return SWT_EXIT_ALL_DONE;
-}
-
-void swt_batch_release(swt_batch_state *state)
-{
-    for (size_t i = 0; i < state->n_entries; i++)
-        swt_batch_result_free(state->entry[i]);
-    for (size_t i = state->may_keep; i < state->n_sources; i++)
-        swt_study_close(state->source[i].rows);
-    for (size_t i = 0; i < state->n_sources; i++)
-        free(state->source[i].path);
-    free(state->source);
-    swt_study_close(state->study);
-    swt_names_reset(&state->key);
-    swt_names_reset(&state->file);
-    swt_names_reset(&state->failed);
-    swt_names_reset(&state->told);
-    free(state->candidate);
-    free(state->capture_of_file);
-    free(state->pick);
-    for (size_t i = 0; i < state->n_maps; i++)
-        swt_marker_map_reset(&state->map[i].map);
-    free(state->map);
-    free(state->options);
-    free(state->covariates);
-    swt_sheet_free(state->sheet);
 }

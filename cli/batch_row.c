@@ -159,13 +159,3 @@ swt_batch_result *swt_batch_row(const swt_batch_state *state, size_t row)
     snprintf(result->facts.message, sizeof result->facts.message, "%s", err.msg);
     return result;
 }
-
-void swt_batch_result_free(swt_batch_result *result)
-{
-    if (!result)
-        return;
-    for (size_t k = 0; k < result->n_swings; k++)
-        swt_swing_free(result->swing[k]);
-    free(result->swing);
-    free(result);
-}

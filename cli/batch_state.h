@@ -61,12 +61,7 @@ typedef struct swt_batch_state {
     swt_names failed, told; /**< why captures failed; what the study will not tell */
 } swt_batch_state;
 
-/** Reads sheet and maps, makes the folder of parts.
- *  @return SWT_EXIT_ALL_DONE, or the exit code after the words were printed */
-int swt_batch_prepare(swt_batch_state *state);
-
-/** Frees all that the state owns. */
-void swt_batch_release(swt_batch_state *state);
+/* --- batch_state.c: what the steps below ask of it ------------------------------------------ */
 
 /** The map of a row of the sheet. */
 const swt_batch_map *swt_batch_map_of(const swt_batch_state *state, const swt_trial *trial);
@@ -74,15 +69,32 @@ const swt_batch_map *swt_batch_map_of(const swt_batch_state *state, const swt_tr
 /** SHA-256 of what a row of the sheet says of its capture, by content and not by place. */
 void swt_batch_row_hash(char out[SWT_SHA256_TEXT], const swt_sheet *sheet, const swt_trial *trial);
 
-/** Opens the study as it is, and what a stopped or killed run left of parts.
- *  @return as swt_batch_prepare */
-int swt_batch_plan(swt_batch_state *state);
+enum { SWT_BATCH_KEY = 4096 + 2 * SWT_SHA256_TEXT + 2 };
+
+/** What tells captures of the sources apart: file, sheet row and map. @return its length */
+size_t swt_batch_write_key(char key[SWT_BATCH_KEY], const char *file, const char *row,
+                           const char *map);
 
 /** A capture of a source with the row's file, sheet row and map; NULL: none. */
 const swt_study_pick *swt_batch_candidate(const swt_batch_state *state, size_t row);
 
 /** The study's capture of that file, whatever its row and map; NULL: none. */
 const swt_study_capture *swt_batch_stored(const swt_batch_state *state, const char *file);
+
+void swt_batch_result_free(swt_batch_result *result);
+
+/** Frees all that the state owns. */
+void swt_batch_release(swt_batch_state *state);
+
+/* --- the steps ----------------------------------------------------------------------------- */
+
+/** Reads sheet and maps, makes the folder of parts.
+ *  @return SWT_EXIT_ALL_DONE, or the exit code after the words were printed */
+int swt_batch_prepare(swt_batch_state *state);
+
+/** Opens the study as it is, and what a stopped or killed run left of parts.
+ *  @return as swt_batch_prepare */
+int swt_batch_plan(swt_batch_state *state);
 
 /** Adds the study's captures that the sheet no longer names to the picks, or drops them.
  *  @return as swt_batch_prepare */
@@ -102,6 +114,5 @@ void swt_batch_remove_parts(const swt_batch_state *state);
  *  thread; the state is only read.
  *  @return  NULL: out of memory; else freed by swt_batch_result_free */
 swt_batch_result *swt_batch_row(const swt_batch_state *state, size_t row);
-void swt_batch_result_free(swt_batch_result *result);
 
 #endif

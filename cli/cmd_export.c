@@ -4,9 +4,9 @@
 #include "io/bids/bids_dataset.h"
 #include "io/bids/bids_name.h"
 #include "io/bids/bids_write.h"
-#include "io/capture/c3d_write.h"
-#include "io/capture/csv_write.h"
+#include "io/c3d/c3d_write.h"
 #include "io/capture/read.h"
+#include "io/csv/csv_write.h"
 #include "io/study/selection.h"
 
 #include <stdio.h>

@@ -3,8 +3,8 @@
 #include "cli/commands.h"
 #include "cli/demo_study.h"
 #include "datasets/generator/model.h"
-#include "io/capture/c3d_write.h"
-#include "io/capture/csv_write.h"
+#include "io/c3d/c3d_write.h"
+#include "io/csv/csv_write.h"
 #include "io/files.h"
 
 #include <math.h>

@@ -3,7 +3,7 @@
 #include "cli/progress.h"
 #include "datasets/generator/demo.h"
 #include "demo_map.h" /* datasets/maps/demo.ini as text, made by CMake */
-#include "io/capture/c3d_write.h"
+#include "io/c3d/c3d_write.h"
 #include "io/files.h"
 
 #include <stdio.h>

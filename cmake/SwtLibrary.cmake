@@ -11,9 +11,9 @@ set(SWT_LIBRARY_HEADERS
   comparison/score.h
   comparison/tolerance.h
   comparison/variance.h
-  io/capture/c3d_number.h
-  io/capture/c3d_write.h
-  io/capture/csv_write.h
+  io/c3d/c3d_number.h
+  io/c3d/c3d_write.h
+  io/csv/csv_write.h
   io/capture/read.h
   io/capture/deidentify.h
   io/file_stamp.h

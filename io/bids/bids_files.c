@@ -1,7 +1,7 @@
 /* A recording with what lies beside it. */
 #include "base/numtext.h"
 #include "io/bids/bids_read.h"
-#include "io/capture/csv_rows.h"
+#include "io/csv/csv_rows.h"
 #include "io/files.h"
 #include "io/text.h"
 

@@ -2,9 +2,9 @@
 
 #include "base/numtext.h"
 #include "io/bids/bids_name.h"
-#include "io/capture/csv_frames.h"
-#include "io/capture/csv_rows.h"
-#include "io/capture/csv_table.h"
+#include "io/csv/csv_frames.h"
+#include "io/csv/csv_rows.h"
+#include "io/csv/csv_table.h"
 #include "io/files.h"
 #include "io/text.h"
 

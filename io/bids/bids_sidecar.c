@@ -1,7 +1,7 @@
 #include "io/bids/bids_sidecar.h"
 
 #include "base/numtext.h"
-#include "io/capture/csv_rows.h"
+#include "io/csv/csv_rows.h"
 #include "io/text.h"
 
 #include <jansson.h>

@@ -1,8 +1,8 @@
 #include "io/bids/bids_write.h"
 
+#include "base/analog.h"
 #include "base/numtext.h"
 #include "io/bids/bids_name.h"
-#include "io/capture/analog.h"
 #include "io/files.h"
 #include "io/json.h"
 #include "io/names.h"

@@ -2,11 +2,11 @@
  */
 #include "io/capture/deidentify.h"
 
-#include "io/capture/c3d_layout.h"
-#include "io/capture/c3d_read.h"
-#include "io/capture/c3d_write.h"
-#include "io/capture/csv_write.h"
+#include "io/c3d/c3d_layout.h"
+#include "io/c3d/c3d_read.h"
+#include "io/c3d/c3d_write.h"
 #include "io/capture/read.h"
+#include "io/csv/csv_write.h"
 
 #include <stdio.h>
 #include <stdlib.h>

@@ -13,20 +13,6 @@ typedef enum swt_inspect_form {
     SWT_INSPECT_CSV   /**< one row per point, after a header row    */
 } swt_inspect_form;
 
-/** One point over a whole capture. */
-typedef struct swt_point_summary {
-    size_t n_present;       /**< frames in which it is a position (swt_capture_has_point)   */
-    size_t longest_gap;     /**< frames; gaps at either end count                           */
-    size_t last_gap;        /**< frames; the gap at the end of the capture */
-    double low[3], high[3]; /**< of each axis where present, file's unit; NaN when never    */
-} swt_point_summary;
-
-/**
- * Summarises every point. Residuals are trusted unless all of them are negative.
- * @param[out] out  n_points; caller's storage
- */
-void swt_inspect_points(swt_point_summary *out, const swt_capture *capture);
-
 /** Prints what goes before the first capture: the header row of the CSV form. */
 void swt_inspect_begin(FILE *stream, swt_inspect_form form);
 

@@ -120,7 +120,7 @@ void swt_inspect_json(FILE *stream, const swt_capture *c, const char *path,
     number_member(stream, "frames", (double)c->n_frames);
     number_member(stream, "first_frame", (double)c->first_frame);
     number_member(stream, "rate_hz", c->rate_hz > 0 ? c->rate_hz : nan(""));
-    number_member(stream, "duration_s", swt_inspect_duration_s(c));
+    number_member(stream, "duration_s", swt_capture_duration_s(c));
     text_member(stream, "unit", c->unit, 0);
     text_member(stream, "up_axis", c->up_axis, 0);
     put_subjects(stream, c);

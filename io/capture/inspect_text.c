@@ -39,7 +39,7 @@ static int decimals(const swt_capture *c)
 
 static void print_facts(FILE *stream, const swt_capture *c)
 {
-    size_t computed = swt_inspect_computed(c), subjects;
+    size_t computed = swt_capture_n_computed(c), subjects;
     char list[300];
 
     fprintf(stream, "  format    %s\n", c->format);
@@ -48,7 +48,7 @@ static void print_facts(FILE *stream, const swt_capture *c)
         fprintf(stream, " (numbers %ld to %ld)", c->first_frame,
                 c->first_frame + (long)c->n_frames - 1);
     if (c->rate_hz > 0)
-        fprintf(stream, ", %.6g Hz, %.3f s\n", c->rate_hz, swt_inspect_duration_s(c));
+        fprintf(stream, ", %.6g Hz, %.3f s\n", c->rate_hz, swt_capture_duration_s(c));
     else
         fputs(", rate not stated\n", stream);
     fputs("  unit      ", stream);

@@ -3,13 +3,9 @@
 #ifndef SWT_IO_CAPTURE_INSPECT_TEXT_H
 #define SWT_IO_CAPTURE_INSPECT_TEXT_H
 
-#include "io/capture/inspect.h"
+#include "io/capture/point_summary.h"
 
-/** Seconds from the first frame to the last, plus one frame; NaN without a rate. */
-double swt_inspect_duration_s(const swt_capture *capture);
-
-/** Points that hold no positions. */
-size_t swt_inspect_computed(const swt_capture *capture);
+#include <stdio.h>
 
 void swt_inspect_text(FILE *stream, const swt_capture *capture, const char *path,
                       const swt_point_summary *points);

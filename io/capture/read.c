@@ -2,8 +2,8 @@
 
 #include "io/bids/bids_name.h"
 #include "io/bids/bids_read.h"
-#include "io/capture/c3d_read.h"
-#include "io/capture/csv_read.h"
+#include "io/c3d/c3d_read.h"
+#include "io/csv/csv_read.h"
 
 #include <pthread.h>
 #include <stdlib.h>

@@ -1,7 +1,7 @@
 /* departures.csv: one row a departure, in the units people are shown. */
 #include "io/report/departures_table.h"
 
-#include "io/csv_cells.h"
+#include "io/csv/csv_cells.h"
 #include "kinematics/measure.h"
 
 #include <math.h>

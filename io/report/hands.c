@@ -1,6 +1,6 @@
 #include "io/report/hands.h"
-#include "io/report/player_figures.h"
 
+#include <math.h>
 #include <stdlib.h>
 
 const swt_event swt_hands_events[SWT_HANDS_EVENTS] = {SWT_EVENT_TAKEAWAY,
@@ -11,6 +11,19 @@ const swt_event swt_hands_events[SWT_HANDS_EVENTS] = {SWT_EVENT_TAKEAWAY,
                                                       SWT_EVENT_LEAD_ARM_LEVEL_DOWNSWING,
                                                       SWT_EVENT_SHAFT_LEVEL_DOWNSWING,
                                                       SWT_EVENT_IMPACT};
+
+double swt_native_at(const double *native, size_t n_frames, double frame)
+{
+    double low = floor(frame);
+    size_t i;
+
+    if (!(frame >= 0) || !(frame <= (double)(n_frames - 1)))
+        return nan("");
+    i = (size_t)low;
+    if (i + 1 >= n_frames || !(frame > low))
+        return native[i];
+    return native[i] + (frame - low) * (native[i + 1] - native[i]);
+}
 
 swt_status swt_hands_at_events(swt_vec3 hands[SWT_EVENT_COUNT], const swt_study *study,
                                size_t swing, swt_error *err)
@@ -27,12 +40,11 @@ swt_status swt_hands_at_events(swt_vec3 hands[SWT_EVENT_COUNT], const swt_study 
         rc = swt_study_read_series(study, axis[k], swing, native + k * s->n_frames, err);
     for (int e = 0; rc == SWT_OK && e < SWT_EVENT_COUNT; e++) {
         double frame = swt_study_event_frame(study, (swt_event)e, swing);
-        hands[e] =
-            s->n_frames == 0
-                ? swt_vec3_nan()
-                : swt_vec3_make(player_native_at(native, s->n_frames, frame),
-                                player_native_at(native + s->n_frames, s->n_frames, frame),
-                                player_native_at(native + 2 * s->n_frames, s->n_frames, frame));
+        hands[e] = s->n_frames == 0
+                       ? swt_vec3_nan()
+                       : swt_vec3_make(swt_native_at(native, s->n_frames, frame),
+                                       swt_native_at(native + s->n_frames, s->n_frames, frame),
+                                       swt_native_at(native + 2 * s->n_frames, s->n_frames, frame));
     }
     free(native);
     return rc;

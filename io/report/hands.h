@@ -11,6 +11,9 @@ enum { SWT_HANDS_EVENTS = 8 };
 /** From takeaway to impact, in the order of a swing. */
 extern const swt_event swt_hands_events[SWT_HANDS_EVENTS];
 
+/** Value between two samples of a study's native series, linear; NaN outside. */
+double swt_native_at(const double *native, size_t n_frames, double frame);
+
 /** Mid-hands at every event, in metres in the swing frame; NaN where the event is absent. */
 SWT_MUST_USE swt_status swt_hands_at_events(swt_vec3 hands[SWT_EVENT_COUNT], const swt_study *study,
                                             size_t swing, swt_error *err);

@@ -245,3 +245,20 @@ size_t page_findings(swt_text *page, const swt_study *study, size_t capture, lon
         swt_text_add(page, "</ul>\n");
     return n;
 }
+
+char *page_slug(char *out, size_t room, const char *code, size_t number)
+{
+    char part[48];
+
+    snprintf(out, room, "player-%02zu-%s", number + 1, swt_html_slug(part, sizeof part, code));
+    return out;
+}
+
+char *page_progress_slug(char *out, size_t room, const swt_progress_set *set, size_t number)
+{
+    char part[48];
+
+    snprintf(out, room, "progress-%02zu-%s", number + 1,
+             swt_html_slug(part, sizeof part, set->name));
+    return out;
+}

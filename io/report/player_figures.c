@@ -1,6 +1,7 @@
 /* The figures of one player: what is drawn, and the finding in words. */
 #include "io/report/player_figures.h"
 #include "io/report/figure.h"
+#include "io/report/hands.h"
 #include "io/report/page_parts.h"
 
 #include <math.h>
@@ -15,19 +16,6 @@ double player_median_at(player_data *d, const double *curves, size_t sample)
     for (size_t k = 0; k < d->p->n_swings; k++)
         d->column[k] = curves[k * N + sample];
     return swt_median(d->column, d->p->n_swings);
-}
-
-double player_native_at(const double *native, size_t n_frames, double frame)
-{
-    double low = floor(frame);
-    size_t i;
-
-    if (!(frame >= 0) || !(frame <= (double)(n_frames - 1)))
-        return nan("");
-    i = (size_t)low;
-    if (i + 1 >= n_frames || !(frame > low))
-        return native[i];
-    return native[i] + (frame - low) * (native[i + 1] - native[i]);
 }
 
 /* A value at an event from the samples themselves: where a phase is absent the registered curve
@@ -48,8 +36,8 @@ static swt_status native_at_event(double *value, const player_data *d, swt_serie
         return swt_fail(err, SWT_ENOMEM, "out of memory");
     rc = swt_study_read_series(d->study, series, d->row[k], native, err);
     if (rc == SWT_OK)
-        *value = player_native_at(native, s->n_frames,
-                                  swt_study_event_frame(d->study, event, d->row[k]));
+        *value =
+            swt_native_at(native, s->n_frames, swt_study_event_frame(d->study, event, d->row[k]));
     free(native);
     return rc;
 }

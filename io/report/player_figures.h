@@ -54,9 +54,6 @@ SWT_MUST_USE swt_status player_median_at_event(double *median, player_data *d, s
                                                const double *curves, swt_event event,
                                                swt_error *err);
 
-/** Value between two samples of a native series, linear; NaN outside. */
-double player_native_at(const double *native, size_t n_frames, double frame);
-
 /** The phases in which a median (n samples from registered sample `first`) has next to no value and
  *  the event that they lack: "between takeaway and club top (lead arm level, backswing: not reached
  *  in this swing)"; "" for none. */

@@ -1,5 +1,6 @@
 /* The hand path of one player: which looks there are, and what is drawn in each. */
 #include "io/report/figure.h"
+#include "io/report/hands.h"
 #include "io/report/page_parts.h"
 #include "io/report/player_figures.h"
 
@@ -124,8 +125,8 @@ static swt_status take_samples(bool *taken, player_data *d, const path_view *vie
         rc = swt_study_read_series(d->study, view->y, d->row[k], native + s->n_frames, err);
     for (size_t i = 0; rc == SWT_OK && i < view->n; i++) {
         double frame = from + (to - from) * (double)i / (double)(view->n - 1);
-        x[i] = player_native_at(native, s->n_frames, frame);
-        y[i] = player_native_at(native + s->n_frames, s->n_frames, frame);
+        x[i] = swt_native_at(native, s->n_frames, frame);
+        y[i] = swt_native_at(native + s->n_frames, s->n_frames, frame);
         n_seen += isfinite(x[i] + y[i]) != 0;
     }
     *taken = n_seen >= 2;

@@ -2,7 +2,7 @@
  */
 #include "io/report/progress.h"
 
-#include "io/csv_cells.h"
+#include "io/csv/csv_cells.h"
 #include "io/files.h"
 
 #include <math.h>

@@ -8,14 +8,6 @@
 
 enum { NAME_ROOM = 96 };
 
-char *page_slug(char *out, size_t room, const char *code, size_t number)
-{
-    char part[48];
-
-    snprintf(out, room, "player-%02zu-%s", number + 1, swt_html_slug(part, sizeof part, code));
-    return out;
-}
-
 static swt_status write_in(const char *folder, const char *name, const swt_text *page,
                            swt_error *err)
 {
@@ -101,15 +93,6 @@ static swt_status write_group(swt_report_outcome *outcome, const char *folder,
     swt_text_reset(&page);
     free(pictures);
     return rc;
-}
-
-char *page_progress_slug(char *out, size_t room, const swt_progress_set *set, size_t number)
-{
-    char part[48];
-
-    snprintf(out, room, "progress-%02zu-%s", number + 1,
-             swt_html_slug(part, sizeof part, set->name));
-    return out;
 }
 
 /* A page for each player with several sessions; `progress` is NULL where nobody has. */

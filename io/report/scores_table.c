@@ -1,7 +1,7 @@
 /* scores.csv and score_shares.csv: how unusual whole swings are, and what makes them so. */
 #include "io/report/scores_table.h"
 
-#include "io/csv_cells.h"
+#include "io/csv/csv_cells.h"
 #include "io/files.h"
 #include "io/report/departures_table.h"
 

@@ -6,7 +6,7 @@
  * DIFFERENT captures are made; the others are hard links to them, under names of their own, so
  * that 10,000 captures lie in the memory of a small machine. */
 #include "datasets/generator/model.h"
-#include "io/capture/c3d_write.h"
+#include "io/c3d/c3d_write.h"
 #include "io/files.h"
 
 #include <stdio.h>

@@ -3,12 +3,12 @@
    clock, so on a quiet machine. The C3D file has 100 MB of 60 points in reals; the same frames as
    VAX, big-endian and integer files; fewer as CSV and BIDS. Argument: a folder for files [.]. */
 #include "io/bids/bids_write.h"
-#include "io/capture/c3d_read.h"
-#include "io/capture/c3d_write.h"
-#include "io/capture/csv_read.h"
-#include "io/capture/csv_write.h"
+#include "io/c3d/c3d_read.h"
+#include "io/c3d/c3d_write.h"
 #include "io/capture/inspect.h"
 #include "io/capture/read.h"
+#include "io/csv/csv_read.h"
+#include "io/csv/csv_write.h"
 #include "tests/support/support.h"
 
 #include <math.h>

@@ -1,6 +1,6 @@
 /* Any bytes as a C3D file. What is read must be written, and read again with the same shape. */
-#include "io/capture/c3d_read.h"
-#include "io/capture/c3d_write.h"
+#include "io/c3d/c3d_read.h"
+#include "io/c3d/c3d_write.h"
 #include "tests/fuzz/fuzz.h"
 
 #include <stdlib.h>

@@ -1,5 +1,5 @@
 /* Any bytes as a CSV capture. */
-#include "io/capture/csv_read.h"
+#include "io/csv/csv_read.h"
 #include "tests/fuzz/fuzz.h"
 
 #include <stdlib.h>

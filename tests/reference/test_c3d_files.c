@@ -1,7 +1,7 @@
 /* Writes one capture as C3D in every form, and as CSV, and lets a reader that shares no code with
    this project (read_c3d.py: NumPy, from the format's description) compare them. */
-#include "io/capture/c3d_write.h"
-#include "io/capture/csv_write.h"
+#include "io/c3d/c3d_write.h"
+#include "io/csv/csv_write.h"
 #include "tests/support/support.h"
 
 #include <math.h>

@@ -1,5 +1,5 @@
 /* The walk over C3D parameter records: what the format allows, and what real files do to it. */
-#include "io/capture/c3d_parameters.h"
+#include "io/c3d/c3d_parameters.h"
 #include "tests/support/c3d_bytes.h"
 #include "tests/support/support.h"
 

@@ -1,7 +1,7 @@
 /* Reading C3D: files built byte by byte here, and files broken in every way that can be enumerated.
    Real files are read in test_c3d_real.c. */
-#include "io/capture/c3d_number.h"
-#include "io/capture/c3d_read.h"
+#include "io/c3d/c3d_number.h"
+#include "io/c3d/c3d_read.h"
 #include "tests/support/c3d_bytes.h"
 #include "tests/support/support.h"
 

@@ -1,7 +1,7 @@
 /* Reading real C3D files, against a table of facts that a separately written reader made, and
    against each other. */
 #include "base/numtext.h"
-#include "io/capture/c3d_read.h"
+#include "io/c3d/c3d_read.h"
 #include "tests/support/support.h"
 
 #include <math.h>

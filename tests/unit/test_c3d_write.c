@@ -1,6 +1,6 @@
 /* Writing C3D: what is written must be read back equal, in every processor type and data form. */
-#include "io/capture/c3d_read.h"
-#include "io/capture/c3d_write.h"
+#include "io/c3d/c3d_read.h"
+#include "io/c3d/c3d_write.h"
 #include "io/files.h"
 #include "tests/support/support.h"
 

@@ -1,11 +1,11 @@
 /* Readers and writers when memory runs out: each allocation fails in turn, and each time the answer
    is SWT_ENOMEM with nothing handed over and, under the sanitizer, nothing leaked. The linker puts
    the functions below in the place of malloc and its kin. */
-#include "io/capture/c3d_read.h"
-#include "io/capture/c3d_write.h"
-#include "io/capture/csv_read.h"
-#include "io/capture/csv_write.h"
+#include "io/c3d/c3d_read.h"
+#include "io/c3d/c3d_write.h"
 #include "io/capture/inspect.h"
+#include "io/csv/csv_read.h"
+#include "io/csv/csv_write.h"
 #include "tests/support/support.h"
 
 #include <stdio.h>

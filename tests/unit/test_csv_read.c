@@ -1,9 +1,9 @@
 /* Reading and writing CSV captures: one swing in many spellings, and what must be refused. */
+#include "base/analog.h"
 #include "base/numtext.h"
-#include "io/capture/analog.h"
-#include "io/capture/csv_read.h"
-#include "io/capture/csv_write.h"
 #include "io/capture/read.h"
+#include "io/csv/csv_read.h"
+#include "io/csv/csv_write.h"
 #include "tests/support/support.h"
 
 #include <math.h>

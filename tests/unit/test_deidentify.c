@@ -1,8 +1,8 @@
 /* What tells whose a capture or study is: planted in every text, and looked for in what is left. */
-#include "io/capture/c3d_read.h"
-#include "io/capture/c3d_write.h"
-#include "io/capture/csv_write.h"
+#include "io/c3d/c3d_read.h"
+#include "io/c3d/c3d_write.h"
 #include "io/capture/deidentify.h"
+#include "io/csv/csv_write.h"
 #include "io/files.h"
 #include "io/study/study.h"
 #include "tests/support/support.h"

@@ -1,5 +1,6 @@
 /* What `inspect` says of a capture: the summary against counts by hand, and its three forms. */
 #include "io/capture/inspect.h"
+#include "io/capture/point_summary.h"
 #include "io/json.h"
 #include "io/text.h"
 #include "tests/support/support.h"
@@ -58,7 +59,7 @@ static void points_are_counted_as_by_hand(void **state)
     swt_point_summary s[2];
 
     (void)state;
-    swt_inspect_points(s, c);
+    swt_point_summaries(s, c);
     assert_int_equal(s[0].n_present, 4); /* frames 2, 3, 5, 6 */
     assert_int_equal(s[0].longest_gap, 3);
     assert_close(s[0].low[0], 15, 0, "x at frame 2");
@@ -67,7 +68,7 @@ static void points_are_counted_as_by_hand(void **state)
     assert_int_equal(s[1].longest_gap, 0);
     for (size_t i = 0; i < 20; i++)
         c->residual[i] = -1; /* all of them: then they mean nothing */
-    swt_inspect_points(s, c);
+    swt_point_summaries(s, c);
     assert_int_equal(s[0].n_present, 6);
     assert_int_equal(s[1].n_present, 10);
     swt_capture_free(c);

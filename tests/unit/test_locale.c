@@ -2,9 +2,9 @@
    write the same numbers there. The locale is made for the test where the system cannot have it. */
 #define _GNU_SOURCE /* setenv of LOCPATH is glibc's */
 #include "io/bids/bids_read.h"
-#include "io/capture/csv_read.h"
-#include "io/capture/csv_write.h"
 #include "io/capture/inspect.h"
+#include "io/csv/csv_read.h"
+#include "io/csv/csv_write.h"
 #include "io/sheet/map_ini.h"
 #include "tests/support/support.h"
 
