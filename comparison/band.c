@@ -1,5 +1,6 @@
 #include "comparison/band.h"
 
+#include "base/wide.h"
 #include "comparison/array.h"
 
 #include <gsl/gsl_eigen.h>
@@ -185,30 +186,42 @@ static uint64_t stream_of(const swt_band *band)
     return hash;
 }
 
+/* Eight sums side by side, which a vector unit takes at once. */
+SWT_WIDE static double dot(const double *restrict a, const double *restrict b, size_t n)
+{
+    double sum[8] = {0}, rest = 0;
+    size_t q = 0;
+
+    for (; q + 8 <= n; q += 8)
+        for (size_t k = 0; k < 8; k++)
+            sum[k] += a[q + k] * b[q + k];
+    for (; q < n; q++)
+        rest += a[q] * b[q];
+    return ((sum[0] + sum[4]) + (sum[2] + sum[6])) + ((sum[1] + sum[5]) + (sum[3] + sum[7])) + rest;
+}
+
+SWT_WIDE static void add_outer(double *restrict gram, const double *restrict row, size_t n)
+{
+    for (size_t i = 0; i < n; i++)
+        for (size_t j = 0; j <= i; j++)
+            gram[i * n + j] += row[i] * row[j];
+}
+
 /* Gram matrix over rows (by_rows) or over columns, whichever is smaller. */
 static void gram(gsl_matrix *m, const swt_band_part *part, size_t n_columns, bool by_rows)
 {
+    size_t n = m->size1;
+
     gsl_matrix_set_zero(m);
-    if (by_rows) {
-        for (size_t i = 0; i < part->n_rows; i++)
-            for (size_t j = 0; j <= i; j++) {
-                double sum = 0;
-                for (size_t q = 0; q < n_columns; q++)
-                    sum += part->row[i * n_columns + q] * part->row[j * n_columns + q];
-                gsl_matrix_set(m, i, j, sum);
-                gsl_matrix_set(m, j, i, sum);
-            }
-        return;
-    }
-    for (size_t r = 0; r < part->n_rows; r++) {
-        const double *restrict row = &part->row[r * n_columns];
-        for (size_t i = 0; i < n_columns; i++) {
-            double x = row[i], *restrict line = gsl_matrix_ptr(m, i, 0);
+    if (by_rows)
+        for (size_t i = 0; i < n; i++)
             for (size_t j = 0; j <= i; j++)
-                line[j] += x * row[j];
-        }
-    }
-    for (size_t i = 0; i < n_columns; i++)
+                gsl_matrix_set(
+                    m, i, j, dot(&part->row[i * n_columns], &part->row[j * n_columns], n_columns));
+    else
+        for (size_t r = 0; r < part->n_rows; r++)
+            add_outer(m->data, &part->row[r * n_columns], n);
+    for (size_t i = 0; i < n; i++)
         for (size_t j = 0; j < i; j++)
             gsl_matrix_set(m, j, i, gsl_matrix_get(m, i, j));
 }
@@ -238,15 +251,9 @@ static swt_status set_score(swt_band_part *part, size_t n_columns, swt_error *er
         return swt_fail(err, SWT_ENOMEM, "no memory for the factors of %zu rows", part->n_rows);
     for (size_t k = 0; k < k_end; k++) {
         const double *factor = &part->factor[k * n_columns];
-        double square = 0;
-        for (size_t q = 0; q < n_columns; q++)
-            square += factor[q] * factor[q];
-        for (size_t r = 0; r < part->n_rows; r++) {
-            double sum = 0;
-            for (size_t q = 0; q < n_columns; q++)
-                sum += part->row[r * n_columns + q] * factor[q];
-            part->score[r * k_end + k] = sum / square;
-        }
+        double square = dot(factor, factor, n_columns);
+        for (size_t r = 0; r < part->n_rows; r++)
+            part->score[r * k_end + k] = dot(&part->row[r * n_columns], factor, n_columns) / square;
     }
     return SWT_OK;
 }

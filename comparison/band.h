@@ -6,6 +6,7 @@
 #ifndef SWT_COMPARISON_BAND_H
 #define SWT_COMPARISON_BAND_H
 
+#include "comparison/corridor.h"
 #include "comparison/grouped.h"
 
 #include <stdint.h>
@@ -54,17 +55,18 @@ void swt_band_reset(swt_band *band);
 double swt_band_distance(const swt_band *band, const swt_group_sample *at, const double value[2]);
 
 /**
- * The largest distance of a new player's swing in each of n_resamples resampled experiments.
+ * The largest distance of a new player's swing in each of options->n_resamples experiments.
  *
  * @param[out] largest   n_resamples, of an experiment with band->n_players players; signed when
  *                       there is one variable and one sample
  * @param[out] largest_loo  n_resamples, of one with one player fewer; may be NULL
  * Resample r draws the weights of players and swings from a generator seeded by (seed, r), so that
- * every measure of the same rows sees the same ones; and the spread from one that knows the
+ * every measure of the same rows sees the same ones (options->draws holds them, where they are made
+ * once for all measures); and the spread from one that knows the
  * measure too (band->stream), since spreads of two measures do not err together.
  */
 SWT_MUST_USE swt_status swt_band_resample(double *largest, double *largest_loo,
-                                          const swt_band *band, size_t n_resamples,
-                                          unsigned long seed, swt_error *err);
+                                          const swt_band *band, const swt_corridor_options *options,
+                                          swt_error *err);
 
 #endif

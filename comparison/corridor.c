@@ -92,7 +92,7 @@ static swt_status build_band(swt_corridor *c, const swt_band *band, const swt_gr
 
     if (!loo)
         return swt_fail(err, SWT_ENOMEM, "no memory for %zu resamples", n);
-    rc = swt_band_resample(c->resampled_ratio, loo, band, n, c->options.seed, err);
+    rc = swt_band_resample(c->resampled_ratio, loo, band, &c->options, err);
     if (rc != SWT_OK)
         goto done;
     rc = swt_multiplier(&c->multiplier, c->resampled_ratio, n, c->options.coverage, err);
@@ -168,6 +168,7 @@ swt_status swt_corridor_build(swt_corridor **out, const double *values, const in
         if (rc != SWT_OK)
             goto done;
     }
+    c->options.draws = NULL;
     *out = c;
     c = NULL;
 done:

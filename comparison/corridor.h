@@ -51,6 +51,9 @@ typedef enum swt_sides { SWT_TWO_SIDED = 0, SWT_UPPER_ONLY, SWT_LOWER_ONLY } swt
 
 typedef enum swt_centre { SWT_CENTRE_MEAN = 0, SWT_CENTRE_MEDIAN } swt_centre;
 
+/** Normal draws that the corridors of one family share; see swt_corridor_draws_new. */
+typedef struct swt_corridor_draws swt_corridor_draws;
+
 typedef struct swt_corridor_options {
     double coverage;    /**< share of a new player's swings inside, in (0, 1)              */
     double confidence;  /**< of a scalar's tolerance interval, in (0, 1)                   */
@@ -58,6 +61,8 @@ typedef struct swt_corridor_options {
     unsigned long seed; /**< same seed, same numbers, in any order and number of threads   */
     swt_sides sides;    /**< scalars only; curves are two-sided                            */
     swt_centre centre;  /**< median: limits from order statistics throughout               */
+    const swt_corridor_draws *draws; /**< NULL, or made for these players, seed and resamples:
+                                          saves drawing anew, same numbers; not kept        */
 } swt_corridor_options;
 
 /** coverage .95, confidence .90 (ISO 16269-6 tabulates .90, .95, .99), 2000 resamples. */
@@ -124,6 +129,17 @@ SWT_MUST_USE swt_status swt_corridor_build(swt_corridor **out, const double *val
                                            const swt_corridor_options *options, swt_error *err);
 
 void swt_corridor_free(swt_corridor *corridor);
+
+/**
+ * The draws for swings of these players, with the resamples and seed of the options, to be given
+ * to every corridor of a family: they take longer than the rest of a resample.
+ * @param[out] out  the caller frees after the last build; NULL on failure, and NULL with SWT_OK
+ * when they would take more than 64 MB (each corridor then draws for itself)
+ */
+SWT_MUST_USE swt_status swt_corridor_draws_new(swt_corridor_draws **out, const int *player,
+                                               size_t n_swings, const swt_corridor_options *options,
+                                               swt_error *err);
+void swt_corridor_draws_free(swt_corridor_draws *draws);
 
 /**
  * Signed distance from the centre in half-widths: 0 centre, +1 upper edge, -1 lower edge,

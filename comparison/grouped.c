@@ -122,6 +122,38 @@ void swt_grouped_at(swt_group_sample *out, const swt_grouped *g, size_t sample, 
     }
 }
 
+void swt_grouped_without(swt_group_sample *out, const swt_group_sample *all, const swt_grouped *g,
+                         size_t sample, size_t player)
+{
+    size_t at = player * g->n_samples + sample, moments = g->n_variables == 2 ? 3 : 1;
+    double n = (double)all->n_players, apart[3] = {0, 0, 0}, d[2] = {0, 0};
+
+    if (all->n_players < 3 || !(g->count[at] > 0)) {
+        swt_grouped_at(out, g, sample, player);
+        return;
+    }
+    for (size_t v = 0; v < g->n_variables; v++)
+        d[v] = g->mean[v][at] - all->centre[v];
+    apart[0] = d[0] * d[0];
+    apart[1] = d[0] * d[1];
+    apart[2] = d[1] * d[1];
+    *out = (swt_group_sample){.n_players = all->n_players - 1,
+                              .df_within = all->df_within - ((size_t)g->count[at] - 1),
+                              .n_harmonic = (n - 1) / (n / all->n_harmonic - 1 / g->count[at])};
+    for (size_t v = 0; v < g->n_variables; v++)
+        out->centre[v] = all->centre[v] - d[v] / (n - 1);
+    for (size_t m = 0; m < moments; m++) {
+        double within = all->within.m[m] * (double)all->df_within - g->inside[m][at];
+        out->of_means.m[m] = (all->of_means.m[m] * (n - 1) - apart[m] * n / (n - 1)) / (n - 2);
+        out->within.m[m] = out->df_within > 0 ? within / (double)out->df_within : 0;
+        if (m != 1) { /* variances: what rounding leaves of none */
+            out->of_means.m[m] = fmax(out->of_means.m[m], 0);
+            out->within.m[m] = fmax(out->within.m[m], 0);
+        }
+        out->total.m[m] = out->of_means.m[m] + (1 - 1 / out->n_harmonic) * out->within.m[m];
+    }
+}
+
 void swt_group_effective(double *n_effective, double *df, const swt_group_sample *at,
                          size_t n_players)
 {

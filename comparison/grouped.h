@@ -50,6 +50,11 @@ bool swt_grouped_has(const swt_grouped *g, size_t swing, size_t sample);
 /** Statistics at a sample, without the player `left_out` (SWT_NOBODY: with everyone). */
 void swt_grouped_at(swt_group_sample *out, const swt_grouped *g, size_t sample, size_t left_out);
 
+/** The same without `player`, from the statistics with everyone, `all`, and in no time: equal to
+ *  swt_grouped_at to 1e-15 of `all`'s spreads, so of no use where a spread of exactly 0 matters. */
+void swt_grouped_without(swt_group_sample *out, const swt_group_sample *all, const swt_grouped *g,
+                         size_t sample, size_t player);
+
 /**
  * Effective sizes of the first variable's spread, for a group like `at` with n_players players.
  * With S2 = of_means and V = (1 - 1/n_harmonic) within, total = S2 + V, so that (Satterthwaite

@@ -106,41 +106,50 @@ swt_status swt_multiplier(double *multiplier, const double *x, size_t n, double 
     return SWT_OK;
 }
 
+typedef enum verdict { NOTHING_COMPARED, INSIDE, OUTSIDE } verdict;
+
+/* A swing in the statistics of the other players, others[sample]. */
+static verdict hold_swing(const swt_band *band, const swt_group_sample *others,
+                          const swt_grouped *g, size_t swing, double low, double high)
+{
+    verdict found = NOTHING_COMPARED;
+
+    for (size_t t = 0; t < g->n_samples; t++) {
+        double value[2] = {0, 0}, d;
+        if (!band->usable[t] || !swt_grouped_has(g, swing, t))
+            continue;
+        for (size_t v = 0; v < g->n_variables; v++)
+            value[v] = g->value[v][swing * g->n_samples + t];
+        d = swt_band_distance(band, &others[t], value);
+        if (!(d >= low && d <= high))
+            return OUTSIDE;
+        found = INSIDE;
+    }
+    return found;
+}
+
 void swt_leave_one_out(double *coverage, size_t *inside, size_t *swings, const swt_band *band,
                        const swt_grouped *g, double low, double high)
 {
     double sum = 0;
-    size_t players = 0, n = g->n_samples;
+    size_t players = 0;
+    swt_group_sample *others = calloc(g->n_samples + 1, sizeof *others);
 
     *inside = *swings = 0;
+    *coverage = nan("");
+    if (!others)
+        return;
     for (size_t p = 0; p < g->n_players; p++) {
         size_t mine = 0, good = 0;
-        /* out[s]: 0 nothing compared yet, 1 inside so far, 2 outside */
-        unsigned char *seen = calloc(g->n_swings > 0 ? g->n_swings : 1, 1);
-        if (!seen) {
-            *coverage = nan("");
-            return;
-        }
-        for (size_t t = 0; t < n; t++) {
-            swt_group_sample others;
-            if (!band->usable[t] || !(g->count[p * n + t] > 0))
-                continue;
-            swt_grouped_at(&others, g, t, p);
-            for (size_t s = 0; s < g->n_swings; s++) {
-                double value[2] = {0, 0}, d;
-                if (g->player[s] != p || seen[s] == 2 || !swt_grouped_has(g, s, t))
-                    continue;
-                for (size_t v = 0; v < g->n_variables; v++)
-                    value[v] = g->value[v][s * n + t];
-                d = swt_band_distance(band, &others, value);
-                seen[s] = d >= low && d <= high ? 1 : 2;
+        for (size_t t = 0; t < g->n_samples; t++)
+            if (band->usable[t] && g->count[p * g->n_samples + t] > 0)
+                swt_grouped_without(&others[t], &band->at[t], g, t, p);
+        for (size_t s = 0; s < g->n_swings; s++)
+            if (g->player[s] == p) {
+                verdict found = hold_swing(band, others, g, s, low, high);
+                mine += found != NOTHING_COMPARED;
+                good += found == INSIDE;
             }
-        }
-        for (size_t s = 0; s < g->n_swings; s++) {
-            mine += seen[s] > 0;
-            good += seen[s] == 1;
-        }
-        free(seen);
         if (mine > 0) {
             sum += (double)good / (double)mine;
             players++;
@@ -148,7 +157,9 @@ void swt_leave_one_out(double *coverage, size_t *inside, size_t *swings, const s
         *inside += good;
         *swings += mine;
     }
-    *coverage = players > 0 ? sum / (double)players : nan("");
+    free(others);
+    if (players > 0)
+        *coverage = sum / (double)players;
 }
 
 /* Upper limit of a variance over its estimate, from df degrees of freedom. */
@@ -344,7 +355,7 @@ static swt_status limits_order(swt_corridor *c, const swt_grouped *g, swt_error 
 static swt_status resample_scalar(swt_corridor *c, const swt_band *band, swt_error *err)
 {
     size_t n = c->options.n_resamples;
-    swt_status rc = swt_band_resample(c->resampled_ratio, NULL, band, n, c->options.seed, err);
+    swt_status rc = swt_band_resample(c->resampled_ratio, NULL, band, &c->options, err);
 
     if (rc != SWT_OK)
         return rc;

@@ -56,7 +56,7 @@ static swt_status build_tube(swt_path_corridor *c, const swt_band *band, const s
 
     if (!loo)
         return swt_fail(err, SWT_ENOMEM, "no memory for %zu resamples", n);
-    rc = swt_band_resample(c->resampled_ratio, loo, band, n, c->options.seed, err);
+    rc = swt_band_resample(c->resampled_ratio, loo, band, &c->options, err);
     if (rc == SWT_OK)
         rc = swt_multiplier(&c->multiplier, c->resampled_ratio, n, c->options.coverage, err);
     if (rc == SWT_OK)
@@ -128,6 +128,7 @@ swt_status swt_path_corridor_build(swt_path_corridor **out, const double *depth,
         if (rc != SWT_OK)
             goto done;
     }
+    c->options.draws = NULL;
     *out = c;
     c = NULL;
 done:

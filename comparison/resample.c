@@ -1,262 +1,367 @@
 #include "comparison/band.h"
 
+#include "base/wide.h"
 #include "comparison/array.h"
+#include "comparison/draws.h"
 
 #include <gsl/gsl_randist.h>
-#include <gsl/gsl_rng.h>
 #include <math.h>
-#include <stdint.h>
+#include <stdbool.h>
 #include <stdlib.h>
 #include <string.h>
 
-#define AT_ONCE 4 /* resamples in one pass over the rows: each row is read once for all of them */
+/* Every result here is a table of B resamples side by side, table[element * B + i]. */
+enum { B = SWT_AT_ONCE, TILE = 4 };
+
+/* Rows of columns, stored by tiles of TILE columns: value[(tile * n_rows + row) * TILE + k], so
+ * that a tile is read from one end to the other. Columns that fill the last tile are 0. */
+typedef struct tiled {
+    size_t n_rows, n_columns;
+    double *value;
+} tiled;
+
+/* What one part of the spread is resampled from. */
+typedef struct part_tables {
+    tiled row; /* its rows' scores in the factors, or the rows themselves */
+    tiled factor;
+    tiled pair;   /* of set_pairs */
+    double *root; /* n_factors * n_factors: of draw_root */
+} part_tables;
 
 typedef struct scratch {
     gsl_rng *rng;
-    double *weight;           /* AT_ONCE * (players + swings) */
-    double *between;          /* AT_ONCE * n_columns: the new player's deviation, in units of 1 */
-    double *within;           /* AT_ONCE * n_columns */
-    double *factor_weight;    /* AT_ONCE * n_factors */
-    double *weight_of_factor; /* n_factors */
+    part_tables of_between, of_within;
+    double *weight;           /* players + swings, when the draws are not shared */
+    double *between, *within; /* n_columns: the new player's deviation, in units of 1 */
+    double *factor_weight;    /* n_factors */
+    double *one_more;         /* n_factors: of the last degree of freedom */
+    double *wishart;          /* pairs of factors */
     double *turned;           /* n_columns */
     double *moment;           /* n_moments * n_samples: the resampled spread */
-    double *shared, *other;   /* as moment: its pieces */
+    double *shared, *other;   /* as moment, its pieces: between players with one degree of freedom
+                                 less, and all that does not depend on it */
 } scratch;
+
+static size_t whole_tiles(size_t n_columns)
+{
+    return (n_columns + TILE - 1) / TILE * TILE;
+}
+
+static void part_reset(part_tables *p)
+{
+    free(p->row.value);
+    free(p->factor.value);
+    free(p->pair.value);
+    free(p->root);
+}
 
 static void scratch_reset(scratch *s)
 {
+    double *table[] = {s->weight,  s->between, s->within, s->factor_weight, s->one_more,
+                       s->wishart, s->turned,  s->moment, s->shared,        s->other};
+
     if (s->rng)
         gsl_rng_free(s->rng);
-    free(s->weight);
-    free(s->between);
-    free(s->within);
-    free(s->turned);
-    free(s->moment);
-    free(s->factor_weight);
-    free(s->weight_of_factor);
-    free(s->shared);
-    free(s->other);
+    part_reset(&s->of_between);
+    part_reset(&s->of_within);
+    for (size_t i = 0; i < sizeof table / sizeof *table; i++)
+        free(table[i]);
 }
 
-static swt_status scratch_init(scratch *s, const swt_band *band, swt_error *err)
+static bool tiled_init(tiled *t, size_t n_rows, size_t n_columns)
 {
-    size_t rows = band->between.n_rows + band->within.n_rows, factors = band->between.n_factors;
+    *t = (tiled){n_rows, n_columns, swt_doubles(n_rows, whole_tiles(n_columns))};
+    return t->value != NULL;
+}
 
-    *s = (scratch){0};
-    if (band->within.n_factors > factors)
-        factors = band->within.n_factors;
-    s->rng = gsl_rng_alloc(gsl_rng_taus2);
-    s->weight = swt_doubles(AT_ONCE, rows);
-    s->between = swt_doubles(AT_ONCE, band->n_columns);
-    s->within = swt_doubles(AT_ONCE, band->n_columns);
-    s->turned = swt_doubles(1, band->n_columns);
-    s->moment = swt_doubles(band->n_moments, band->n_samples);
-    s->shared = swt_doubles(band->n_moments, band->n_samples);
-    s->other = swt_doubles(band->n_moments, band->n_samples);
-    s->factor_weight = swt_doubles(AT_ONCE, factors);
-    s->weight_of_factor = swt_doubles(factors, 1);
-    if (s->rng && s->weight && s->between && s->within && s->turned && s->moment && s->shared &&
-        s->other && s->factor_weight && s->weight_of_factor)
+static double *tiled_at(const tiled *t, size_t row, size_t column)
+{
+    return &t->value[(column / TILE * t->n_rows + row) * TILE + column % TILE];
+}
+
+static bool tiled_copy(tiled *t, const double *rows, size_t n_rows, size_t n_columns)
+{
+    if (!tiled_init(t, n_rows, n_columns))
+        return false;
+    for (size_t r = 0; r < n_rows; r++)
+        for (size_t q = 0; q < n_columns; q++)
+            *tiled_at(t, r, q) = rows[r * n_columns + q];
+    return true;
+}
+
+/* Products of two factors at each sample and moment, those of unlike factors counted twice:
+ * diag(factor' W factor) = sum over pairs of W_pair * pair, for a symmetric W. */
+static bool set_pairs(tiled *pair, const swt_band *band, const swt_band_part *part)
+{
+    size_t n = band->n_samples, columns = band->n_columns, row = 0;
+
+    if (!tiled_init(pair, part->n_factors * (part->n_factors + 1) / 2, band->n_moments * n))
+        return false;
+    for (size_t a = 0; a < part->n_factors; a++)
+        for (size_t b = 0; b <= a; b++, row++)
+            for (size_t q = 0; q < band->n_moments * n; q++) {
+                const double *f = &part->factor[a * columns], *g = &part->factor[b * columns];
+                size_t m = q / n, x = m == 2 ? q - n : q % n, y = m >= 1 ? q % n + n : q;
+                *tiled_at(pair, row, q) = a == b ? f[x] * f[y] : f[x] * g[y] + g[x] * f[y];
+            }
+    return true;
+}
+
+static bool part_init(part_tables *p, const swt_band *band, const swt_band_part *part)
+{
+    size_t k = part->n_factors;
+    bool complete = part->score ? tiled_copy(&p->row, part->score, part->n_rows, k)
+                                : tiled_copy(&p->row, part->row, part->n_rows, band->n_columns);
+
+    complete = tiled_copy(&p->factor, part->factor, k, band->n_columns) && complete;
+    complete = set_pairs(&p->pair, band, part) && complete;
+    p->root = swt_doubles(B * k, k);
+    return complete && p->root;
+}
+
+static swt_status scratch_init(scratch *s, const swt_band *band, size_t own_rows, swt_error *err)
+{
+    size_t f = band->between.n_factors, w = band->within.n_factors, most = f > w ? f : w;
+    size_t columns = whole_tiles(band->n_columns),
+           moments = whole_tiles(band->n_moments * band->n_samples);
+    const struct {
+        double **table;
+        size_t n;
+    } tables[] = {
+        {&s->weight, own_rows}, {&s->between, columns},
+        {&s->within, columns},  {&s->factor_weight, whole_tiles(most)},
+        {&s->one_more, f},      {&s->wishart, most * (most + 1) / 2},
+        {&s->turned, columns},  {&s->moment, moments},
+        {&s->shared, moments},  {&s->other, moments},
+    };
+    bool complete;
+
+    *s = (scratch){.rng = gsl_rng_alloc(gsl_rng_taus2)};
+    complete = s->rng != NULL;
+    complete = part_init(&s->of_between, band, &band->between) && complete;
+    complete = part_init(&s->of_within, band, &band->within) && complete;
+    for (size_t i = 0; i < sizeof tables / sizeof *tables; i++)
+        complete = (*tables[i].table = swt_doubles(tables[i].n, B)) && complete;
+    if (complete)
         return SWT_OK;
     scratch_reset(s);
-    return swt_fail(err, SWT_ENOMEM, "no memory to resample %zu rows", rows);
+    return swt_fail(err, SWT_ENOMEM, "no memory to resample %zu rows",
+                    band->between.n_rows + band->within.n_rows);
 }
 
-/* One 32-bit seed from (seed, stream, resample): SplitMix64's finaliser (Steele, Lea & Flood 2014).
- */
-static unsigned long mix(unsigned long seed, uint64_t stream, size_t resample)
+/* out = sum over rows of weight[row] * row: a tile of columns at a time, whose sums stay in
+ * registers. */
+SWT_WIDE static void combine(double *restrict out, const double *restrict weight,
+                             const double *restrict rows, size_t n_rows, size_t n_columns)
 {
-    uint64_t z = ((uint64_t)seed * 0x9E3779B97F4A7C15u ^ stream) + (uint64_t)resample + 1;
-
-    z *= 0x9E3779B97F4A7C15u;
-    z = (z ^ (z >> 30)) * 0xBF58476D1CE4E5B9u;
-    z = (z ^ (z >> 27)) * 0x94D049BB133111EBu;
-    return (unsigned long)((z ^ (z >> 31)) & 0xFFFFFFFFu);
-}
-
-/* out[i] = sum over rows of weight[i][row] * row, for AT_ONCE resamples. */
-static void combine(double *restrict out, const double *weight, size_t weight_stride,
-                    const double *rows, size_t n_rows, size_t n)
-{
-    double *restrict o0 = out, *restrict o1 = out + n, *restrict o2 = out + 2 * n,
-                     *restrict o3 = out + 3 * n;
-
-    memset(out, 0, AT_ONCE * n * sizeof *out);
-    for (size_t r = 0; r < n_rows; r++) {
-        const double *restrict row = &rows[r * n];
-        double w0 = weight[r], w1 = weight[weight_stride + r], w2 = weight[2 * weight_stride + r],
-               w3 = weight[3 * weight_stride + r];
-        for (size_t q = 0; q < n; q++) {
-            double x = row[q];
-            o0[q] += w0 * x;
-            o1[q] += w1 * x;
-            o2[q] += w2 * x;
-            o3[q] += w3 * x;
-        }
+    for (size_t q = 0; q < n_columns; q += TILE, out += TILE * B) {
+        double sum[TILE][B] = {{0}};
+        for (size_t r = 0; r < n_rows; r++)
+            for (size_t k = 0; k < TILE; k++)
+                for (size_t i = 0; i < B; i++)
+                    sum[k][i] += weight[r * B + i] * rows[(q * n_rows) + r * TILE + k];
+        for (size_t k = 0; k < TILE; k++)
+            for (size_t i = 0; i < B; i++)
+                out[k * B + i] = sum[k][i];
     }
+}
+
+static void weigh(double *out, const double *weight, const tiled *t)
+{
+    combine(out, weight, t->value, t->n_rows, t->n_columns);
+}
+
+SWT_WIDE static void add_product(double *restrict sum, const double *a, const double *b, size_t n)
+{
+    for (size_t i = 0; i < n; i++)
+        sum[i] += a[i] * b[i];
 }
 
 /* The part's deviation for the weights of its rows; by way of the factors where they hold all but
  * a thousandth of the variance, which takes rows * factors instead of rows * columns. */
-static void deviate(double *out, scratch *s, const double *weight, size_t weight_stride,
-                    const swt_band_part *part, size_t n_columns)
+static void deviate(double *out, scratch *s, const double *weight, const part_tables *p,
+                    const swt_band_part *part)
 {
-    size_t k = part->n_factors;
-
     if (!part->score) {
-        combine(out, weight, weight_stride, part->row, part->n_rows, n_columns);
+        weigh(out, weight, &p->row);
         return;
     }
-    combine(s->factor_weight, weight, weight_stride, part->score, part->n_rows, k);
-    combine(out, s->factor_weight, k, part->factor, k, n_columns);
+    weigh(s->factor_weight, weight, &p->row);
+    weigh(out, s->factor_weight, &p->factor);
 }
 
-/* turned = weighted sum of the factors from `first` on, four in one pass over the columns; in each
- * column they are added in the same order as one by one. */
-static void turn(double *restrict turned, const double *restrict factor, size_t columns,
-                 const double *restrict weight, size_t first, size_t n_factors, double scale)
-{
-    size_t i = first;
-
-    memset(turned, 0, columns * sizeof *turned);
-    for (; i + 4 <= n_factors; i += 4) {
-        const double *restrict f0 = &factor[i * columns], *restrict f1 = f0 + columns,
-                               *restrict f2 = f1 + columns, *restrict f3 = f2 + columns;
-        double w0 = scale * weight[i], w1 = scale * weight[i + 1], w2 = scale * weight[i + 2],
-               w3 = scale * weight[i + 3];
-        for (size_t q = 0; q < columns; q++)
-            turned[q] = (((turned[q] + w0 * f0[q]) + w1 * f1[q]) + w2 * f2[q]) + w3 * f3[q];
-    }
-    for (; i < n_factors; i++) {
-        const double *restrict f = &factor[i * columns];
-        double w = scale * weight[i];
-        for (size_t q = 0; q < columns; q++)
-            turned[q] += w * f[q];
-    }
-}
-
-/* moment += (weighted sum of the factors)' (the same), sample by sample; weights times scale. */
-static void add_square(scratch *s, const swt_band *band, const swt_band_part *part,
-                       const double *weight, size_t first, double scale)
-{
-    size_t n = band->n_samples, columns = band->n_columns;
-    double *restrict turned = s->turned;
-
-    turn(turned, part->factor, columns, weight, first, part->n_factors, scale);
-    for (size_t m = 0; m < band->n_moments; m++) {
-        const double *a = turned + (m == 2 ? n : 0), *b = turned + (m >= 1 ? n : 0);
-        double *restrict moment = &s->moment[m * n];
-        for (size_t t = 0; t < n; t++)
-            moment[t] += a[t] * b[t];
-    }
-}
-
-/* Bartlett 1933: with L lower triangular, L_ii^2 ~ chi2(df - i) and N(0,1) below, L L' is Wishart
- * with df degrees of freedom. Adds diag(factor' L L' factor) / divisor, column of L by column. */
-static void add_wishart(scratch *s, const swt_band *band, const swt_band_part *part, size_t df,
-                        size_t divisor)
-{
-    size_t n = part->n_factors;
-
-    for (size_t j = 0; j < n && j < df; j++) {
-        s->weight_of_factor[j] = sqrt(gsl_ran_chisq(s->rng, (double)(df - j)));
-        for (size_t i = j + 1; i < n; i++)
-            s->weight_of_factor[i] = gsl_ran_gaussian_ziggurat(s->rng, 1.0);
-        add_square(s, band, part, s->weight_of_factor, j, 1 / sqrt((double)divisor));
-    }
-}
-
-/* Largest distance of the deviation wide * between + within in the resampled spread. */
-static double largest_distance(const scratch *s, const swt_band *band, const double *between,
-                               const double *within, double wide)
+/* moment += (weighted sum of the factors)' (the same), sample by sample. */
+static void add_square(double *moment, scratch *s, const swt_band *band, const tiled *factor,
+                       const double *weight)
 {
     size_t n = band->n_samples;
-    double largest = 0;
 
-    if (band->n_variables == 1) {
-        for (size_t t = 0; t < n; t++) {
-            double d = wide * between[t] + within[t];
-            double square = s->moment[t] > 0 ? d * d / s->moment[t] : 0;
-            if (square > largest)
-                largest = square;
-        }
-        if (n == 1 && wide * between[0] + within[0] < 0)
-            return -sqrt(largest);
-        return sqrt(largest);
+    weigh(s->turned, weight, factor);
+    for (size_t m = 0; m < band->n_moments; m++) {
+        const double *a = s->turned + (m == 2 ? n * B : 0), *b = s->turned + (m >= 1 ? n * B : 0);
+        add_product(&moment[m * n * B], a, b, n * B);
     }
-    for (size_t t = 0; t < n; t++) {
-        double d = wide * between[t] + within[t], e = wide * between[n + t] + within[n + t];
-        double a = s->moment[t], b = s->moment[n + t], c = s->moment[2 * n + t];
+}
+
+/* Columns of a Wishart root. Bartlett 1933: with L lower triangular, L_ii^2 ~ chi2(df - i) and
+ * N(0,1) below, L L' is Wishart with df degrees of freedom. */
+static size_t root_columns(size_t n_factors, size_t df)
+{
+    return n_factors < df ? n_factors : df;
+}
+
+/* Draws that root, over sqrt(divisor), of one of the B resamples; column j from row j on. */
+static void draw_root(double *root, gsl_rng *rng, size_t n_factors, size_t df, size_t divisor)
+{
+    double scale = 1 / sqrt((double)divisor);
+
+    for (size_t j = 0; j < root_columns(n_factors, df); j++) {
+        double *column = &root[j * n_factors * B];
+        column[j * B] = scale * sqrt(gsl_ran_chisq(rng, (double)(df - j)));
+        for (size_t i = j + 1; i < n_factors; i++)
+            column[i * B] = scale * gsl_ran_gaussian_ziggurat(rng, 1.0);
+    }
+}
+
+/* W = L L', pair by pair. */
+SWT_WIDE static void set_wishart(double *restrict wishart, const double *restrict root, size_t n,
+                                 size_t n_columns)
+{
+    for (size_t a = 0; a < n; a++)
+        for (size_t b = 0; b <= a; b++, wishart += B) {
+            double sum[B] = {0};
+            for (size_t j = 0; j <= b && j < n_columns; j++)
+                for (size_t i = 0; i < B; i++)
+                    sum[i] += root[(j * n + a) * B + i] * root[(j * n + b) * B + i];
+            for (size_t i = 0; i < B; i++)
+                wishart[i] = sum[i];
+        }
+}
+
+/* moment = diag(factor' W factor) for a Wishart matrix of df degrees of freedom. */
+static void resample_spread(double *moment, scratch *s, const part_tables *p, size_t df)
+{
+    size_t n = p->factor.n_rows;
+
+    set_wishart(s->wishart, p->root, n, root_columns(n, df));
+    weigh(moment, s->wishart, &p->pair);
+}
+
+/* Largest distance of the deviation wide * between + within in the resampled spread, squared. */
+SWT_WIDE static void largest_curve(double *restrict largest, const scratch *s, size_t n,
+                                   double wide)
+{
+    const double *restrict between = s->between, *restrict within = s->within,
+                           *restrict moment = s->moment;
+
+    for (size_t t = 0; t < n * B; t += B)
+        for (size_t i = 0; i < B; i++) {
+            double d = wide * between[t + i] + within[t + i], spread = moment[t + i];
+            double square = spread > 0 ? d * d / spread : 0;
+            largest[i] = square > largest[i] ? square : largest[i];
+        }
+}
+
+/* The same for a path. */
+static void largest_path(double *restrict largest, const scratch *s, size_t n, double wide)
+{
+    for (size_t t = 0; t < n * B; t++) {
+        double d = wide * s->between[t] + s->within[t];
+        double e = wide * s->between[n * B + t] + s->within[n * B + t];
+        double a = s->moment[t], b = s->moment[n * B + t], c = s->moment[2 * n * B + t];
         double determinant = a * c - b * b;
         double square = determinant > 1e-12 * a * c && a > 0
                             ? (c * d * d - 2 * b * d * e + a * e * e) / determinant
                             : 0;
-        if (square > largest)
-            largest = square;
+        if (square > largest[t % B])
+            largest[t % B] = square;
     }
-    return sqrt(largest);
 }
 
-static void add_rest(scratch *s, const swt_band *band, const swt_band_part *part)
+static void largest_distance(double largest[B], const scratch *s, const swt_band *band, double wide)
 {
-    for (size_t i = 0; i < band->n_moments * band->n_samples; i++)
-        s->moment[i] += part->rest[i];
+    memset(largest, 0, B * sizeof *largest);
+    if (band->n_variables == 1)
+        largest_curve(largest, s, band->n_samples, wide);
+    else
+        largest_path(largest, s, band->n_samples, wide);
+    for (size_t i = 0; i < B; i++) {
+        largest[i] = sqrt(largest[i]);
+        if (band->n_columns == 1 && wide * s->between[i] + s->within[i] < 0)
+            largest[i] = -largest[i];
+    }
 }
 
-/* One resampled experiment, and the same one short of a player: a Wishart matrix with one degree
+static void draw_spreads(scratch *s, const swt_band *band, unsigned long seed, size_t first)
+{
+    size_t n = band->between.n_factors, df = band->n_players - 1;
+
+    for (size_t i = 0; i < B; i++) {
+        swt_draws_start(s->rng, seed, band->stream, first + i);
+        draw_root(s->of_between.root + i, s->rng, n, df - 1, df);
+        draw_root(s->of_within.root + i, s->rng, band->within.n_factors, band->within.df,
+                  band->within.df);
+        for (size_t k = 0; k < n; k++)
+            s->one_more[k * B + i] = 1 / sqrt((double)df) * gsl_ran_gaussian_ziggurat(s->rng, 1.0);
+    }
+}
+
+/* moment = other + share * shared */
+SWT_WIDE static void set_moment(double *restrict moment, const double *other, const double *shared,
+                                double share, size_t n)
+{
+    for (size_t i = 0; i < n; i++)
+        moment[i] = other[i] + share * shared[i];
+}
+
+/* B resampled experiments, and the same ones short of a player: a Wishart matrix with one degree
  * of freedom more is that matrix plus one squared normal vector. */
-static void one_experiment(double *largest, double *largest_loo, scratch *s, const swt_band *band,
-                           size_t slot)
+static void experiments(double largest[B], double largest_loo[B], scratch *s, const swt_band *band)
 {
-    const double *between = &s->between[slot * band->n_columns];
-    const double *within = &s->within[slot * band->n_columns];
     size_t players = band->n_players, df = players - 1, size = band->n_moments * band->n_samples;
 
-    memset(s->moment, 0, size * sizeof *s->moment);
-    add_wishart(s, band, &band->between, df - 1, df);
-    memcpy(s->shared, s->moment, size * sizeof *s->moment); /* of df - 1, over df */
-    memset(s->moment, 0, size * sizeof *s->moment);
-    if (band->within.df > 0)
-        add_wishart(s, band, &band->within, band->within.df, band->within.df);
-    add_rest(s, band, &band->within);
-    add_rest(s, band, &band->between);
-    memcpy(s->other, s->moment, size * sizeof *s->moment); /* what both experiments share */
-
-    for (size_t i = 0; i < size; i++)
-        s->moment[i] = s->other[i] + s->shared[i];
-    for (size_t k = 0; k < band->between.n_factors; k++)
-        s->weight_of_factor[k] = gsl_ran_gaussian_ziggurat(s->rng, 1.0);
-    add_square(s, band, &band->between, s->weight_of_factor, 0, 1 / sqrt((double)df));
-    *largest = largest_distance(s, band, between, within, sqrt(1 + 1 / (double)players));
+    resample_spread(s->shared, s, &s->of_between, df - 1);
+    resample_spread(s->other, s, &s->of_within, band->within.df);
+    for (size_t q = 0; q < size; q++)
+        for (size_t i = 0; i < B; i++)
+            s->other[q * B + i] += band->within.rest[q] + band->between.rest[q];
+    set_moment(s->moment, s->other, s->shared, 1, size * B);
+    add_square(s->moment, s, band, &s->of_between.factor, s->one_more);
+    largest_distance(largest, s, band, sqrt(1 + 1 / (double)players));
     if (!largest_loo)
         return;
-    for (size_t i = 0; i < size; i++)
-        s->moment[i] = s->other[i] + s->shared[i] * (double)df / (double)(df - 1);
-    *largest_loo = largest_distance(s, band, between, within, sqrt(1 + 1 / (double)(players - 1)));
+    set_moment(s->moment, s->other, s->shared, (double)df / (double)(df - 1), size * B);
+    largest_distance(largest_loo, s, band, sqrt(1 + 1 / (double)(players - 1)));
 }
 
 swt_status swt_band_resample(double *largest, double *largest_loo, const swt_band *band,
-                             size_t n_resamples, unsigned long seed, swt_error *err)
+                             const swt_corridor_options *options, swt_error *err)
 {
     scratch s;
+    const swt_corridor_draws *draws = options->draws;
     size_t players = band->between.n_rows, rows = players + band->within.n_rows;
-    swt_status rc = scratch_init(&s, band, err);
+    size_t n = options->n_resamples;
+    bool shared =
+        draws && draws->seed == options->seed && draws->n_resamples == n && draws->n_rows >= rows;
+    swt_status rc = scratch_init(&s, band, shared ? 0 : rows, err);
 
     if (rc != SWT_OK)
         return rc;
-    for (size_t first = 0; first < n_resamples; first += AT_ONCE) {
-        for (size_t i = 0; i < AT_ONCE; i++) {
-            gsl_rng_set(s.rng, mix(seed, 0, first + i));
-            for (size_t r = 0; r < rows; r++)
-                s.weight[i * rows + r] = gsl_ran_gaussian_ziggurat(s.rng, 1.0);
-        }
-        deviate(s.between, &s, s.weight, rows, &band->between, band->n_columns);
-        deviate(s.within, &s, s.weight + players, rows, &band->within, band->n_columns);
-        for (size_t i = 0; i < AT_ONCE && first + i < n_resamples; i++) {
-            gsl_rng_set(s.rng, mix(seed, band->stream, first + i));
-            one_experiment(&largest[first + i], largest_loo ? &largest_loo[first + i] : NULL, &s,
-                           band, i);
-        }
+    for (size_t first = 0; first < n; first += B) {
+        size_t count = (n - first < B ? n - first : B) * sizeof(double);
+        const double *weight = s.weight;
+        double ratio[B], ratio_loo[B];
+        if (shared)
+            weight = &draws->value[first * draws->n_rows];
+        else
+            swt_draws_block(s.weight, s.rng, options->seed, first, rows);
+        deviate(s.between, &s, weight, &s.of_between, &band->between);
+        deviate(s.within, &s, weight + players * B, &s.of_within, &band->within);
+        draw_spreads(&s, band, options->seed, first);
+        experiments(ratio, largest_loo ? ratio_loo : NULL, &s, band);
+        memcpy(&largest[first], ratio, count);
+        if (largest_loo)
+            memcpy(&largest_loo[first], ratio_loo, count);
     }
     scratch_reset(&s);
     return SWT_OK;

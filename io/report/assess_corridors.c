@@ -123,6 +123,7 @@ static swt_status family(swt_assessment *a, swt_error *err)
 swt_status assess_corridors(swt_assessment *a, const swt_study *study, swt_error *err)
 {
     double *values = calloc(a->n_reference * N + 1, sizeof *values);
+    swt_corridor_draws *draws = NULL;
     swt_status rc = SWT_OK;
 
     a->compared = calloc(SWT_SERIES_COUNT + swt_measure_count(), sizeof *a->compared);
@@ -133,6 +134,10 @@ swt_status assess_corridors(swt_assessment *a, const swt_study *study, swt_error
         free(values);
         return rc;
     }
+    if (rc == SWT_OK)
+        rc = swt_corridor_draws_new(&draws, a->reference_player, a->n_reference,
+                                    &a->options.corridor, err);
+    a->options.corridor.draws = draws;
     for (int s = 0; rc == SWT_OK && s < SWT_SERIES_COUNT; s++)
         if (a->options.series[s])
             rc = curve_corridor(a, study, (swt_series)s, values, err);
@@ -144,6 +149,8 @@ swt_status assess_corridors(swt_assessment *a, const swt_study *study, swt_error
         rc = tube(&a->hand_path_above, a, study, SWT_SERIES_HAND_ALONG, SWT_SERIES_HAND_DEPTH, err);
     if (rc == SWT_OK)
         rc = family(a, err);
+    a->options.corridor.draws = NULL;
+    swt_corridor_draws_free(draws);
     free(values);
     return rc;
 }

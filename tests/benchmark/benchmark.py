@@ -127,16 +127,18 @@ def kernels(build):
     return {m[1].strip(): float(m[2]) for m in re.finditer(r"^(.+?)\s+([\d.]+) ms$", text, re.M)}
 
 
-def corridor(build):
-    """Swathe and the ways of NumPy in turn. Seconds."""
-    ours = [float(re.search(r"corridors ([\d.]+) s", run([build / "tests/benchmark_corridor"])[3])[1])
-            for _ in range(3)]
-    rows = {"swathe": statistics.median(ours)}
-    for threads in (1, os.cpu_count()):
-        text = run([sys.executable, HERE / "corridor.py"], peer_environment(threads))[3]
-        for m in re.finditer(r"NumPy ([a-z ]+): ([\d.]+) s", text):
-            rows[f"NumPy, {m[1]}, {threads} BLAS thread{'s' if threads > 1 else ''}"] = float(m[2])
-    return rows
+def corridor(build, rounds):
+    """Swathe and the ways of NumPy in turn: medians, seconds."""
+    samples = {"swathe": []}
+    for _ in range(rounds):
+        for threads in (1, os.cpu_count()):
+            ours = run([build / "tests/benchmark_corridor"])[3]
+            samples["swathe"].append(float(re.search(r"corridors ([\d.]+) s", ours)[1]))
+            text = run([sys.executable, HERE / "corridor.py"], peer_environment(threads))[3]
+            for m in re.finditer(r"NumPy ([a-z ]+): ([\d.]+) s", text):
+                name = f"NumPy, {m[1]}, {threads} BLAS thread{'s' if threads > 1 else ''}"
+                samples.setdefault(name, []).append(float(m[2]))
+    return {name: statistics.median(s) for name, s in samples.items()}
 
 
 def main():
@@ -256,9 +258,9 @@ def main():
         say()
         say("| | s | times as long as Swathe |")
         say("|---|---|---|")
-        times = corridor(o.build)
+        times = corridor(o.build, o.rounds)
         for name, s in times.items():
-            say(f"| {name} | {s:.3f} | {s / times['swathe']:.1f} |")
+            say(f"| {name} | {s:.3f} | {s / times['swathe']:.2f} |")
     if o.page:
         o.page.write_text("\n".join(out) + "\n", encoding="utf-8")
 

@@ -47,16 +47,23 @@ int main(void)
     int player[SWINGS];
     uint64_t seed = 1;
     swt_corridor *c[MEASURES];
+    swt_corridor_options options = SWT_CORRIDOR_OPTIONS_INIT;
+    swt_corridor_draws *draws;
     swt_error err = SWT_ERROR_INIT;
 
     if (!x)
         return 1;
     for (int i = 0; i < SWINGS; i++)
         player[i] = i / EACH;
+    start = now_s();
+    if (swt_corridor_draws_new(&draws, player, SWINGS, &options, &err) != SWT_OK)
+        return 1;
+    built += now_s() - start;
+    options.draws = draws;
     for (int m = 0; m < MEASURES; m++) {
         make_measure(x, &seed);
         start = now_s();
-        if (swt_corridor_build(&c[m], x, player, SWINGS, SAMPLES, NULL, &err) != SWT_OK) {
+        if (swt_corridor_build(&c[m], x, player, SWINGS, SAMPLES, &options, &err) != SWT_OK) {
             fprintf(stderr, "%s\n", err.msg);
             return 1;
         }
@@ -73,6 +80,7 @@ int main(void)
            SWINGS, MEASURES, SAMPLES, built, now_s() - start, factor, 100 * alone);
     for (int m = 0; m < MEASURES; m++)
         swt_corridor_free(c[m]);
+    swt_corridor_draws_free(draws);
     free(x);
     return 0;
 }

@@ -1,4 +1,5 @@
 #include "comparison/corridor.h"
+#include "comparison/grouped.h"
 #include "comparison/tolerance.h"
 #include "tests/support/support.h"
 
@@ -89,6 +90,72 @@ static void same_seed_gives_the_same_bytes(void **state)
     swt_corridor_free(a);
     swt_corridor_free(b);
     swt_corridor_free(c);
+}
+
+static void shared_draws_change_no_number(void **state)
+{
+    double x[SWINGS * SAMPLES];
+    int player[SWINGS];
+    size_t n = reference_group(x, player), size;
+    swt_corridor_options o = SWT_CORRIDOR_OPTIONS_INIT;
+    swt_corridor_draws *draws;
+    swt_corridor *alone, *shared, *other;
+
+    (void)state;
+    o.n_resamples = 1003; /* the last block is not full */
+    size = o.n_resamples * sizeof(double);
+    alone = build(x, player, n, SAMPLES, &o);
+    assert_int_equal(swt_corridor_draws_new(&draws, player, n, &o, NULL), SWT_OK);
+    assert_non_null(draws);
+    o.draws = draws;
+    shared = build(x, player, n, SAMPLES, &o);
+    assert_null(shared->options.draws);
+    assert_true(shared->multiplier == alone->multiplier);
+    assert_memory_equal(shared->resampled_ratio, alone->resampled_ratio, size);
+    o.seed = 2; /* draws of another seed are not taken */
+    other = build(x, player, n, SAMPLES, &o);
+    assert_true(other->multiplier != alone->multiplier);
+    swt_corridor_free(other);
+    swt_corridor_free(shared);
+    swt_corridor_free(alone);
+    swt_corridor_draws_free(draws);
+
+    o.n_resamples = 1000000; /* too many to be held */
+    assert_int_equal(swt_corridor_draws_new(&draws, player, n, &o, NULL), SWT_OK);
+    assert_null(draws);
+}
+
+static void statistics_without_a_player_agree_with_counting_anew(void **state)
+{
+    double x[SWINGS * SAMPLES], y[SWINGS * SAMPLES];
+    int player[SWINGS];
+    size_t n = reference_group(x, player);
+    swt_grouped g;
+
+    (void)state;
+    for (size_t i = 0; i < n * SAMPLES; i++)
+        y[i] = 100 + sin(3.7 * x[i]);
+    x[3 * SAMPLES + 4] = y[7 * SAMPLES + 4] = nan("");
+    x[0 * SAMPLES + 5] = nan(""); /* the only swing of player 0 */
+    assert_int_equal(swt_grouped_init(&g, x, y, player, n, SAMPLES, NULL), SWT_OK);
+    for (size_t t = 0; t < SAMPLES; t++)
+        for (size_t p = 0; p < PLAYERS; p++) {
+            swt_group_sample all, want, got;
+            swt_grouped_at(&all, &g, t, SWT_NOBODY);
+            swt_grouped_at(&want, &g, t, p);
+            swt_grouped_without(&got, &all, &g, t, p);
+            assert_int_equal(got.n_players, want.n_players);
+            assert_int_equal(got.df_within, want.df_within);
+            assert_close(got.n_harmonic, want.n_harmonic, 1e-12, "harmonic mean");
+            for (size_t v = 0; v < 2; v++)
+                assert_close(got.centre[v], want.centre[v], 1e-12, "centre");
+            for (size_t m = 0; m < 3; m++) {
+                assert_close(got.of_means.m[m], want.of_means.m[m], 1e-12, "between means");
+                assert_close(got.within.m[m], want.within.m[m], 1e-12, "within");
+                assert_close(got.total.m[m], want.total.m[m], 1e-12, "total");
+            }
+        }
+    swt_grouped_reset(&g);
 }
 
 static void unit_and_names_of_players_do_not_matter(void **state)
@@ -469,6 +536,8 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(band_agrees_with_the_long_way_in_numpy),
         cmocka_unit_test(same_seed_gives_the_same_bytes),
+        cmocka_unit_test(shared_draws_change_no_number),
+        cmocka_unit_test(statistics_without_a_player_agree_with_counting_anew),
         cmocka_unit_test(unit_and_names_of_players_do_not_matter),
         cmocka_unit_test(leave_one_out_agrees_with_building_anew),
         cmocka_unit_test(scalar_of_one_swing_each_is_the_classical_interval),
