@@ -4,7 +4,7 @@
 #define SWT_CLI_ANALYSIS_OPTIONS_H
 
 #include "cli/cli.h"
-#include "kinematics/analyse.h"
+#include "kinematics/options.h"
 
 /** Rows of a popt table for the swt_analysis_options `o`. */
 #define SWT_CLI_ANALYSIS_OPTIONS(o)                                                                \

@@ -5,7 +5,7 @@
 
 #include "cli/cli.h"
 #include "io/study/study.h"
-#include "kinematics/analyse.h"
+#include "kinematics/options.h"
 
 /** What to do with each capture. */
 typedef enum swt_batch_depth {

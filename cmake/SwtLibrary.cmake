@@ -27,6 +27,7 @@ set(SWT_LIBRARY_HEADERS
   kinematics/landmark.h
   kinematics/marker_map.h
   kinematics/measure.h
+  kinematics/options.h
   kinematics/run.h
   kinematics/swing.h
   kinematics/swings.h

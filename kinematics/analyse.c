@@ -17,16 +17,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-void swt_analysis_options_init(swt_analysis_options *options)
-{
-    *options = (swt_analysis_options){.cutoff_hz = 0,
-                                      .max_spline_gap_s = 0.10,
-                                      .max_rigid_gap_s = 0.50,
-                                      .onset_speed_m_s = 0.10,
-                                      .finish_speed_m_s = 0.50,
-                                      .uncertainty_replicates = 20};
-}
-
 static swt_swing *swing_new(size_t n_frames, double rate_hz, const swt_findings *binding)
 {
     swt_swing *swing = calloc(1, sizeof *swing);

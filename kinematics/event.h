@@ -3,9 +3,9 @@
 #ifndef SWT_KINEMATICS_EVENT_H
 #define SWT_KINEMATICS_EVENT_H
 
-#include "kinematics/analyse.h"
 #include "kinematics/contact.h"
 #include "kinematics/locate.h"
+#include "kinematics/options.h"
 #include "kinematics/segment.h"
 #include "kinematics/swing.h"
 

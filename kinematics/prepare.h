@@ -3,7 +3,8 @@
 #ifndef SWT_KINEMATICS_PREPARE_H
 #define SWT_KINEMATICS_PREPARE_H
 
-#include "kinematics/analyse.h"
+#include "kinematics/options.h"
+#include "kinematics/swing.h"
 
 /**
  * Looks for exchanged labels and jumps within each rigid segment. Unambiguous exchanges are put

@@ -41,3 +41,22 @@ swt_end_to_end_test(robustness swt_trial)
 swt_end_to_end_test(swings_of_a_capture swt_trial)
 swt_end_to_end_test(published_ranges swt_trial)
 swt_end_to_end_test(stated_uncertainty swt_trial)
+
+if(NOT SWT_SANITIZE) # it adds no code of its own
+  # The program with the measure that DEVELOPERS.md adds: its row is put at the end of the table.
+  set_property(DIRECTORY APPEND PROPERTY CMAKE_CONFIGURE_DEPENDS
+    ${PROJECT_SOURCE_DIR}/DEVELOPERS.md ${PROJECT_SOURCE_DIR}/kinematics/measure.c)
+  file(READ ${PROJECT_SOURCE_DIR}/DEVELOPERS.md guide)
+  string(REGEX MATCH "\n```c\n(    ROW[^`]*)```" row "${guide}")
+  set(row "${CMAKE_MATCH_1}")
+  file(READ ${PROJECT_SOURCE_DIR}/kinematics/measure.c table)
+  string(REPLACE "\n};\n\nsize_t swt_measure_count" "\n${row}};\n\nsize_t swt_measure_count" table "${table}")
+  file(CONFIGURE OUTPUT added_measure/measure.c CONTENT "${table}" @ONLY)
+  add_executable(swathe_added_measure ${CMAKE_CURRENT_BINARY_DIR}/added_measure/measure.c
+    $<TARGET_OBJECTS:swathe>)
+  target_link_libraries(swathe_added_measure PRIVATE swt_options $<TARGET_PROPERTY:swathe,LINK_LIBRARIES>)
+  target_include_directories(swathe_added_measure PRIVATE ${PROJECT_SOURCE_DIR})
+  add_test(NAME end_to_end.added_measure
+    COMMAND ${CMAKE_CURRENT_SOURCE_DIR}/end_to_end/added_measure $<TARGET_FILE:swathe_added_measure>)
+  set_tests_properties(end_to_end.added_measure PROPERTIES LABELS end_to_end)
+endif()
