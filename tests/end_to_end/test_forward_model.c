@@ -480,6 +480,21 @@ static void splines_and_filter_agree(void **state)
                      tolerance[k], names[k]);
     assert_close(splined->quality.noise_m[SWT_TRAIL_CAL], 0.0005, 0.0001, "noise found");
     swt_swing_free(splined);
+
+    /* a cut-off that the user gives: it is used, and the noise is found all the same */
+    options.smooth_by_spline = 0;
+    options.cutoff_hz = 14;
+    if (swt_analyse(&splined, set, NULL, &map, SWT_RIGHT_HANDED, &findings, &options, &err) !=
+        SWT_OK)
+        fail_msg("%s", err.msg);
+    for (int i = 0; i < SWT_LANDMARK_COUNT; i++)
+        if (set->present[i] && i != SWT_BALL && i != SWT_TARGET) {
+            assert_close(splined->quality.cutoff_hz[i], 14, 0, "cut-off");
+            assert_close(splined->quality.noise_m[i], t.swing->quality.noise_m[i], 1e-9, "noise");
+        }
+    assert_close(splined->measure[swt_measure_find("hand_height_at_club_top")].value,
+                 measure(&t, "hand_height_at_club_top"), 0.003, "hand height at the top");
+    swt_swing_free(splined);
     swt_landmark_set_free(set);
     swt_marker_map_reset(&map);
     done(&t);

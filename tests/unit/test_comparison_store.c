@@ -346,7 +346,7 @@ static int set_up(void **state)
     snprintf(path, sizeof path, "%s/study.h5", folder);
     write_study();
     made = invent();
-    return 0;
+    return swt_comparison_store(path, "ref/1", &made, NULL) == SWT_OK ? 0 : -1;
 }
 
 static int clean_up(void **state)

@@ -314,8 +314,8 @@ static void skewed_scalar_gets_order_statistics(void **state)
 static void medians_of_a_ladder(void **state)
 {
     enum { LADDER = 21, FLAT = 4 };
-    double x[LADDER * FLAT], sd = 5 * 1.482602218505602, far;
-    int player[LADDER];
+    double x[LADDER * FLAT], more[(LADDER + 2) * FLAT], sd = 5 * 1.482602218505602, far;
+    int player[LADDER + 2];
     swt_corridor_options o = SWT_CORRIDOR_OPTIONS_INIT;
     swt_corridor *c;
 
@@ -337,6 +337,21 @@ static void medians_of_a_ladder(void **state)
     assert_close(c->upper[2], 11 + far * sd, 1e-12, "upper edge");
     /* the outermost two see each other's 10.5 as the limit: everyone is inside */
     assert_int_equal(c->loo_inside, LADDER);
+    assert_close(c->loo_coverage, 1, 1e-12, "leave-one-out");
+    swt_corridor_free(c);
+
+    /* two more swings of the last player, far off: each player counts as one, so that a third of
+     * one in 21 is lost twice */
+    for (int i = 0; i < 2 * FLAT; i++)
+        more[LADDER * FLAT + i] = 1e6;
+    memcpy(more, x, sizeof x);
+    for (int t = 0; t < FLAT; t++)
+        more[(LADDER - 1) * FLAT + t] = 20;
+    player[LADDER] = player[LADDER + 1] = LADDER - 1;
+    c = build(more, player, LADDER + 2, FLAT, &o);
+    assert_int_equal(c->loo_swings, LADDER + 2);
+    assert_int_equal(c->loo_inside, LADDER);
+    assert_close(c->loo_coverage, (20 + 1.0 / 3) / 21, 1e-12, "leave-one-out by players");
     swt_corridor_free(c);
 
     /* one wild player among ladder steps moves means, and medians hardly */

@@ -309,6 +309,16 @@ static void path_departs_from_its_tube(void **state)
     assert_close(list[0].peak_within_sd, 12, 1e-12, "in within-player SD");
     assert_close(list[0].start, 0.4, 1e-12, "crosses on the way from 0 to 2.5");
     free(list);
+
+    /* own swings that spread along (4, 3) alone, variance 0.25: no variance across, so the
+     * covariance is 0.25 times the outer product of (0.8, 0.6) */
+    within[3] = 0.16;
+    within[4] = 0.12;
+    within[5] = 0.09;
+    assert_int_equal(swt_departure_find_path(&list, &n, NULL, &c, depth, height, NULL, NULL),
+                     SWT_OK);
+    assert_close(list[0].peak_within_sd, 3 / 0.5, 1e-12, "in SD along the departure");
+    free(list);
 }
 
 int main(void)

@@ -165,6 +165,44 @@ static void every_figure_says_units_group_and_numbers(void **state)
     }
 }
 
+/* The parts 10, 30 and -20 mm stack to 0..10, 10..40 and -20..0 and add up to 20; at the second
+   event -5, -1 and 9 mm stack to -5..0, -6..-5 and 0..9. The group's are a tenth, at the right. */
+static void bars_of_the_ledger_stack_from_zero(void **state)
+{
+    const swt_event events[] = {SWT_EVENT_CLUB_TOP, SWT_EVENT_IMPACT, SWT_EVENT_FINISH};
+    const double pelvis[] = {0.01, -0.005, nan("")}, trunk[] = {0.03, -0.001, 0.1};
+    const double arms[] = {-0.02, 0.009, 0.1};
+    const double group[3][3] = {{0.001, 0, 0}, {0.003, 0, 0}, {-0.002, 0, 0}};
+    const swt_figure_ledger ledger = {
+        frame, SWT_LEDGER_HEIGHT, 3, events, {pelvis, trunk, arms}, {group[0], group[1], group[2]}};
+    static const char *const drawn[] = {
+        "rectangle from first 0.640,0.00 to first 0.960,10.00 fc",
+        "rectangle from first 0.640,10.00 to first 0.960,40.00 fc",
+        "rectangle from first 0.640,-20.00 to first 0.960,0.00 fc",
+        "arrow from first 0.600,20.00 to first 1.000,20.00 nohead",
+        "rectangle from first 1.040,1.00 to first 1.360,4.00 fc",
+        "rectangle from first 1.640,-5.00 to first 1.960,0.00 fc",
+        "rectangle from first 1.640,-6.00 to first 1.960,-5.00 fc",
+        "rectangle from first 1.640,0.00 to first 1.960,9.00 fc",
+        "arrow from first 1.600,3.00 to first 2.000,3.00 nohead",
+    };
+    swt_plot *plot = blank(1);
+    const char *s;
+
+    (void)state;
+    assert_int_equal(swt_figure_draw_ledger(plot, &ledger, NULL), SWT_OK);
+    s = swt_plot_script(plot);
+    for (size_t i = 0; i < sizeof drawn / sizeof *drawn; i++)
+        if (!strstr(s, drawn[i]))
+            fail_msg("not drawn: %s", drawn[i]);
+    assert_null(strstr(s, "from first 2.640")); /* a part is missing at the third event */
+    assert_non_null(strstr(s, "from first 3.040"));
+    assert_close(number_after(s, "set yrange ["), -20 - 0.06 * 60, 1e-6, "lowest, with a margin");
+    assert_close(strtod(strchr(strstr(s, "set yrange ["), ':') + 1, NULL), 40 + 0.06 * 60, 1e-6,
+                 "highest, with a margin");
+    swt_plot_discard(plot);
+}
+
 static void all_sizes_and_formats_are_drawn(void **state)
 {
     char folder[] = "/tmp/swathe-figure-XXXXXX", file[64];
@@ -270,6 +308,7 @@ int main(void)
         cmocka_unit_test(a_millimetre_is_as_long_across_as_up),
         cmocka_unit_test(the_tube_is_as_wide_as_its_ellipses),
         cmocka_unit_test(every_figure_says_units_group_and_numbers),
+        cmocka_unit_test(bars_of_the_ledger_stack_from_zero),
         cmocka_unit_test(all_sizes_and_formats_are_drawn),
         cmocka_unit_test(nothing_to_draw_is_said),
         cmocka_unit_test(crowded_labels_keep_apart),

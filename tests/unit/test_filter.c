@@ -254,6 +254,32 @@ static void residual_analysis_finds_the_noise(void **state)
     }
 }
 
+/* Three series at once, with gaps in the same places: the noise of each, as one by one. */
+static void noise_of_many_series_is_that_of_each(void **state)
+{
+    static const double noise[3] = {0.0005, 0.002, 0.001};
+    static double x[3][600];
+    const double *series[3] = {x[0], x[1], x[2]};
+    double found[3], cutoff, alone;
+    uint64_t seed = 5;
+
+    (void)state;
+    for (int k = 0; k < 3; k++) {
+        swing_like(x[k], 600, 240, noise[k], &seed);
+        for (int i = 200; i < 220; i++)
+            x[k][i] = nan("");
+    }
+    assert_int_equal(swt_filter_residual_noise(found, series, 3, 600, 400, 240, NULL), SWT_OK);
+    for (int k = 0; k < 3; k++) {
+        assert_close(found[k], noise[k], 0.15 * noise[k], "noise SD");
+        assert_int_equal(swt_filter_residual_cutoff(&cutoff, &alone, x[k], 600, 400, 240, NULL),
+                         SWT_OK);
+        assert_close(found[k], alone, 1e-12, "noise SD of the series alone");
+    }
+    assert_int_equal(swt_filter_residual_noise(found, series, 3, 40, 600, 240, NULL), SWT_EDATA);
+    assert_int_equal(swt_filter_residual_noise(found, series, 3, 600, 400, -1, NULL), SWT_EARG);
+}
+
 static void residual_analysis_leaves_clean_data_alone(void **state)
 {
     static double x[2400];
@@ -303,6 +329,7 @@ int main(void)
         cmocka_unit_test(channels_are_the_single_filter_bit_for_bit),
         cmocka_unit_test(bad_calls_are_refused_untouched),
         cmocka_unit_test(residual_analysis_finds_the_noise),
+        cmocka_unit_test(noise_of_many_series_is_that_of_each),
         cmocka_unit_test(residual_analysis_leaves_clean_data_alone),
         cmocka_unit_test(residual_analysis_needs_data),
     };

@@ -77,6 +77,41 @@ static void a_family_is_left_as_seldom_as_stated(void **state)
     assert_close(r.coverage_alone, pow(0.95, 8), 0.05, "without the factor");
 }
 
+/* Each group has its own generator: two groups are the first two of three. Their shares follow from
+ * mean and standard error, |a - b| / 2, and the third's from the mean of three. */
+static void standard_error_is_that_of_the_groups_shares(void **state)
+{
+    swt_simulation s = {.n_players = 10,
+                        .swings_per_player = 2,
+                        .n_samples = 11,
+                        .between_share = 0.5,
+                        .length_scale = 0.3,
+                        .n_groups = 2,
+                        .n_new_players = 40,
+                        .corridor = SWT_CORRIDOR_OPTIONS_INIT,
+                        .seed = 2};
+    swt_simulation_result two, three;
+    double share[3], square = 0;
+
+    (void)state;
+    s.corridor.n_resamples = 300;
+    assert_int_equal(swt_simulate_coverage(&two, &s, NULL), SWT_OK);
+    s.n_groups = 3;
+    assert_int_equal(swt_simulate_coverage(&three, &s, NULL), SWT_OK);
+    share[0] = two.coverage - two.standard_error;
+    share[1] = two.coverage + two.standard_error;
+    share[2] = 3 * three.coverage - 2 * two.coverage;
+    for (int i = 0; i < 3; i++) {
+        double whole = 40 * share[i]; /* of forty new players, a whole number is inside */
+        assert_close(whole, round(whole), 1e-6, "new players inside");
+        square += pow(share[i] - three.coverage, 2);
+    }
+    assert_true(two.standard_error > 0);
+    assert_close(three.standard_error, sqrt(square / (2 * 3)), 1e-9, "standard error");
+    /* one sample alone would need some 2; all eleven at once need more */
+    assert_true(three.multiplier > 2.2 && three.multiplier < 6);
+}
+
 static void same_seed_same_result(void **state)
 {
     swt_simulation s = {.n_players = 6,
@@ -138,6 +173,7 @@ int main(void)
         cmocka_unit_test(new_players_are_inside_as_often_as_stated),
         cmocka_unit_test(ranks_keep_their_word_where_tails_are_heavy),
         cmocka_unit_test(a_family_is_left_as_seldom_as_stated),
+        cmocka_unit_test(standard_error_is_that_of_the_groups_shares),
         cmocka_unit_test(same_seed_same_result),
         cmocka_unit_test(bad_options_are_refused),
     };

@@ -73,6 +73,7 @@ static void unlike_parts_are_refused(void **state)
     swt_error err = SWT_ERROR_INIT;
 
     other.options = "cutoff_hz = 8";
+    assert_int_equal(swt_study_write(parts[0], v->entry, 2, &provenance, NULL), SWT_OK);
     assert_int_equal(swt_study_write(parts[1], v->entry, 1, &other, NULL), SWT_OK);
     assert_int_equal(swt_study_merge(in_folder("no.h5"), parts, 2, &err), SWT_EDATA);
     assert_non_null(strstr(err.msg, "other options"));
@@ -144,9 +145,15 @@ static void the_same_input_gives_the_same_bytes(void **state)
 
 static int set_up(void **state)
 {
+    invented *v;
+
     setenv("SOURCE_DATE_EPOCH", "1000000000", 1);
-    *state = invent();
-    return mkdtemp(folder) ? 0 : -1;
+    *state = v = invent();
+    if (!mkdtemp(folder))
+        return -1;
+    return swt_study_write(in_folder("whole.h5"), v->entry, CAPTURES, &provenance, NULL) == SWT_OK
+               ? 0
+               : -1;
 }
 
 static int clean_up(void **state)
