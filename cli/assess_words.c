@@ -87,15 +87,15 @@ void swt_cli_print_corridors(const swt_assessment *a, const swt_study *study)
                swt_words_share(share, sizeof share, worst->corridor->loo_inside,
                                worst->corridor->loo_swings));
     putchar('\n');
-    if (isfinite(a->family_factor))
+    if (isfinite(a->family.factor))
         printf(
             "  looked at together, %.0f %% of clean swings leave one of %zu corridors by chance; "
             "widened by %.2f they are left by %.0f %%\n",
-            100 * a->false_alone, a->n_family, a->family_factor,
+            100 * a->family.false_alone, a->family.n_members, a->family.factor,
             100 * (1 - a->options.corridor.coverage));
-    else if (isinf(a->family_factor))
+    else if (isinf(a->family.factor))
         printf("  too few players to say what leaves all %zu measures together by chance\n",
-               a->n_family);
+               a->family.n_members);
     print_refused(a);
 }
 

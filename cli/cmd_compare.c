@@ -36,7 +36,7 @@ static int find_asked(size_t *measure, int *event, const swt_cli_command *self,
         return swt_cli_usage(self,
                              "--trace %s: not among the %zu measures that departures are "
                              "looked for in",
-                             text, a->n_family);
+                             text, a->family.n_members);
     }
     return swt_cli_usage(self,
                          "--trace %s: the corridors have no such curve or measure; "
@@ -75,7 +75,7 @@ static int answer(const swt_cli_command *self, const request *r, const swt_study
         return swt_cli_fail(self, SWT_EXIT_NO_OUTPUT, "%s", err.msg);
     swt_cli_print_players(assessment);
     for (size_t i = 0; r->check && i < assessment->n_players; i++)
-        if (assessment->player[i].certainty == SWT_STANDS)
+        if (assessment->player[i].found.certainty == SWT_STANDS)
             return SWT_EXIT_OUTSIDE;
     return SWT_EXIT_ALL_DONE;
 }

@@ -62,8 +62,8 @@ swt_status swt_cli_keep(const char *study_path, const char *name, const swt_asse
     const swt_corridor_options *o = &assessment->options.corridor;
     char options[256], *group = NULL, *selection = NULL;
     swt_kept_comparison kept = {.options = options,
-                                .family_factor = assessment->family_factor,
-                                .false_alone = assessment->false_alone,
+                                .family_factor = assessment->family.factor,
+                                .false_alone = assessment->family.false_alone,
                                 .n_reference = assessment->n_reference,
                                 .reference = assessment->reference};
     swt_status rc = swt_string_set(&group, assessment->options.group, err);

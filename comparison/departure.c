@@ -93,7 +93,9 @@ static void describe(swt_departure *d, const profile *p, size_t first, size_t la
     d->peak_excess = p->excess[d->peak];
     d->peak_ratio = fabs(p->ratio[d->peak]);
     d->peak_within_sd = p->within[d->peak] > 0 ? d->peak_excess / p->within[d->peak] : nan("");
-    d->peak_measurement_sd = c->measurement_sd > 0 ? d->peak_excess / c->measurement_sd : nan("");
+    d->peak_measurement_sd = c->measurement_sd && c->measurement_sd[d->peak] > 0
+                                 ? d->peak_excess / c->measurement_sd[d->peak]
+                                 : nan("");
     d->largest_value = p->value[d->largest];
     d->largest_excess = p->excess[d->largest];
     d->largest_s = time_at(c->time_s, n, (double)d->largest);
@@ -205,4 +207,22 @@ swt_status swt_departure_find_path(swt_departure **list, size_t *n, swt_departur
     rc = search(list, n, summary, &p, context, err);
     profile_reset(&p);
     return rc;
+}
+
+swt_status swt_departure_join(swt_departure **list, size_t *n, swt_departure *more, size_t n_more,
+                              swt_error *err)
+{
+    swt_departure *grown = NULL;
+
+    if (n_more > 0) {
+        grown = realloc(*list, (*n + n_more) * sizeof *grown);
+        if (grown) {
+            memcpy(grown + *n, more, n_more * sizeof *grown);
+            *list = grown;
+            *n += n_more;
+        }
+    }
+    free(more);
+    return n_more == 0 || grown ? SWT_OK
+                                : swt_fail(err, SWT_ENOMEM, "no memory for %zu departures", n_more);
 }

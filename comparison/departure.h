@@ -25,7 +25,7 @@ typedef struct swt_departure {
     double peak_excess;    /**< beyond the edge, signed, unit of the measure                */
     double peak_ratio;     /**< |deviation from centre| / half-width there; > 1             */
     double peak_within_sd; /**< excess / within-player SD; NaN when that is not known       */
-    double peak_measurement_sd; /**< excess / measurement SD; NaN when not given        */
+    double peak_measurement_sd; /**< excess / measurement SD there; NaN when not given  */
     /** Where it is farthest beyond the edge in the measure's own unit; the peak may lie where the
      *  corridor is narrow. */
     size_t largest;
@@ -36,12 +36,14 @@ typedef struct swt_departure {
 
 /** What the caller knows about the measure; zeroes and NULLs are fine. */
 typedef struct swt_departure_context {
-    size_t measure;        /**< copied to each departure                                   */
-    const double *time_s;  /**< n_samples, increasing, of this swing; or NULL              */
-    const int *phase;      /**< n_samples, phase of each sample; or NULL                   */
-    double family_factor;  /**< from swt_corridor_family_factor; 0 when there is none: then
-                                every departure stands                                     */
-    double measurement_sd; /**< measurement error in the unit of the measure; 0: unknown   */
+    size_t measure;       /**< copied to each departure                                   */
+    const double *time_s; /**< n_samples, increasing, of this swing; or NULL              */
+    const int *phase;     /**< n_samples, phase of each sample; or NULL                   */
+    double family_factor; /**< from swt_corridor_family_factor; 0 when there is none: then
+                               every departure stands                                     */
+    /** n_samples: standard uncertainty of the swing's values, unit of the measure; NaN or NULL:
+     *  unknown */
+    const double *measurement_sd;
 } swt_departure_context;
 
 /** A swing against one corridor in three numbers. */
@@ -73,6 +75,10 @@ SWT_MUST_USE swt_status swt_departure_find_path(swt_departure **list, size_t *n,
                                                 const double *depth, const double *height,
                                                 const swt_departure_context *context,
                                                 swt_error *err);
+
+/** Adds departures to a list that is freed with free(); takes `more` over, also on failure. */
+SWT_MUST_USE swt_status swt_departure_join(swt_departure **list, size_t *n, swt_departure *more,
+                                           size_t n_more, swt_error *err);
 
 /** A departure as it shows over several swings of one player: same measure, same side. */
 typedef struct swt_persistence {

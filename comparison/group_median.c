@@ -64,10 +64,22 @@ static size_t count_players(const double *values, const row_of *order, size_t n_
     return n;
 }
 
+/* Rows by player. NULL: no memory. */
+static row_of *rows_by_player(const int *player, size_t n_rows)
+{
+    row_of *order = calloc(n_rows + 1, sizeof *order);
+
+    for (size_t i = 0; order && i < n_rows; i++)
+        order[i] = (row_of){player[i], i};
+    if (order)
+        qsort(order, n_rows, sizeof *order, by_player);
+    return order;
+}
+
 swt_status swt_group_median(double *out, const double *values, const int *player, size_t n_rows,
                             size_t n_columns, swt_error *err)
 {
-    row_of *order = calloc(n_rows + 1, sizeof *order);
+    row_of *order = rows_by_player(player, n_rows);
     double *median = calloc(n_rows + 1, sizeof *median), *of = calloc(n_rows + 1, sizeof *of);
     size_t n_able;
     swt_status rc = SWT_OK;
@@ -76,9 +88,6 @@ swt_status swt_group_median(double *out, const double *values, const int *player
         rc = swt_fail(err, SWT_ENOMEM, "no memory for the medians of %zu swings", n_rows);
         goto done;
     }
-    for (size_t i = 0; i < n_rows; i++)
-        order[i] = (row_of){player[i], i};
-    qsort(order, n_rows, sizeof *order, by_player);
     n_able = count_players(values, order, n_rows, n_columns);
     for (size_t c = 0; c < n_columns; c++) {
         size_t n = medians_of_players(median, of, values, c, order, n_rows, n_columns);
@@ -89,4 +98,52 @@ done:
     free(median);
     free(of);
     return rc;
+}
+
+swt_status swt_group_spread(double *least, double *middle, double *greatest, const double *value,
+                            const int *player, size_t n_rows, swt_error *err)
+{
+    row_of *order = rows_by_player(player, n_rows);
+    double *median = calloc(2 * n_rows + 1, sizeof *median);
+    swt_status rc = SWT_OK;
+
+    *least = *middle = *greatest = nan("");
+    if (order && median) {
+        size_t n = medians_of_players(median, median + n_rows, value, 0, order, n_rows, 1);
+        *middle = median_of(median, n); /* puts them in order */
+        if (n > 0) {
+            *least = median[0];
+            *greatest = median[n - 1];
+        }
+    } else {
+        rc = swt_fail(err, SWT_ENOMEM, "no memory for the medians of %zu swings", n_rows);
+    }
+    free(order);
+    free(median);
+    return rc;
+}
+
+swt_status swt_group_mean(double *mean, const double *value, const int *player, size_t n_rows,
+                          swt_error *err)
+{
+    row_of *order = rows_by_player(player, n_rows);
+    double total = 0, players = 0, sum = 0, n = 0;
+
+    *mean = nan("");
+    if (!order)
+        return swt_fail(err, SWT_ENOMEM, "no memory for the mean of %zu swings", n_rows);
+    for (size_t i = 0; i < n_rows; i++) {
+        double x = value[order[i].row];
+        sum += isfinite(x) ? x : 0;
+        n += isfinite(x) ? 1 : 0;
+        if (i + 1 < n_rows && order[i + 1].player == order[i].player)
+            continue;
+        total += n > 0 ? sum / n : 0;
+        players += n > 0 ? 1 : 0;
+        sum = n = 0;
+    }
+    if (players > 0)
+        *mean = total / players;
+    free(order);
+    return SWT_OK;
 }

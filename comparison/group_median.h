@@ -20,4 +20,14 @@
 SWT_MUST_USE swt_status swt_group_median(double *out, const double *values, const int *player,
                                          size_t n_rows, size_t n_columns, swt_error *err);
 
+/** One number a swing: the least, the middle and the greatest of the players' medians; NaN =
+ * absent, also where no player has any. @retval SWT_ENOMEM */
+SWT_MUST_USE swt_status swt_group_spread(double *least, double *middle, double *greatest,
+                                         const double *value, const int *player, size_t n_rows,
+                                         swt_error *err);
+
+/** One number a swing: the mean over players of each player's mean. As above. */
+SWT_MUST_USE swt_status swt_group_mean(double *mean, const double *value, const int *player,
+                                       size_t n_rows, swt_error *err);
+
 #endif

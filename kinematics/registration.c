@@ -112,3 +112,15 @@ void swt_register_shift(swt_swing *swing)
                                 swt_series_at(swing, SWT_SERIES_HAND_DEPTH, up / swing->rate_hz);
     }
 }
+
+double swt_registered_at(const double time_s[SWT_CURVE_SAMPLES],
+                         const double curve[SWT_CURVE_SAMPLES], double at_s)
+{
+    for (size_t i = 0; i + 1 < SWT_CURVE_SAMPLES; i++)
+        if (time_s[i] <= at_s && at_s <= time_s[i + 1]) {
+            double step = time_s[i + 1] - time_s[i];
+            double part = step > 0 ? (at_s - time_s[i]) / step : 0;
+            return curve[i] + part * (curve[i + 1] - curve[i]);
+        }
+    return nan("");
+}

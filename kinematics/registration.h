@@ -26,4 +26,9 @@ SWT_MUST_USE swt_status swt_register_travel(swt_swing *swing, swt_error *err);
  *  all NaN when one of these is absent. */
 void swt_register_shift(swt_swing *swing);
 
+/** Value of a registered curve at a time, on the clock of `time_s`, linear between samples; NaN
+ *  outside. */
+double swt_registered_at(const double time_s[SWT_CURVE_SAMPLES],
+                         const double curve[SWT_CURVE_SAMPLES], double at_s);
+
 #endif

@@ -1,6 +1,6 @@
 /* Corridors beside the family: of the time warp, of curves over the club head's travel, and of the
  * transition shift over hand height. They say again, in another way, what curves and times say, so
- * they are a family of their own. */
+ * they are a family of their own; and the hand path's tube, which stands by itself. */
 #include "io/report/assessment_parts.h"
 
 #include <math.h>
@@ -99,57 +99,115 @@ static swt_status build(swt_assessment *a, const swt_study *study, double *value
     return rc;
 }
 
-static swt_status compare(swt_assessed_swing *s, const swt_assessment *a, size_t index,
-                          const double *curve, swt_error *err)
+/* When each sample was reached, after takeaway: n * samples_of. The shift is at two times at each
+ * height, so it has none. */
+static swt_status read_times(double *out, const swt_beside *b, const swt_study *study,
+                             const size_t *swing, size_t n, swt_error *err)
 {
-    const swt_departure_context context = {.measure = index, .family_factor = a->beside_factor};
-    swt_departure *list = NULL, *more;
+    switch (b->kind) {
+    case SWT_BESIDE_TRAVEL:
+        return swt_study_read_travel_times(study, swing, n, out, err);
+    case SWT_BESIDE_SHIFT:
+        for (size_t i = 0; i < n * SWT_SHIFT_SAMPLES; i++)
+            out[i] = nan("");
+        return SWT_OK;
+    case SWT_BESIDE_WARP:
+        break;
+    }
+    return swt_study_read_curve_times(study, swing, n, out, err);
+}
+
+/* One corridor against one swing. */
+static swt_status compare_beside(swt_assessed_swing *s, const swt_assessment *a, size_t index,
+                                 const double *time_s, const double *curve, swt_error *err)
+{
+    const swt_departure_context context = {
+        .measure = index, .time_s = time_s, .family_factor = a->beside_factor};
+    swt_departure *list = NULL;
     size_t n = 0;
     swt_status rc =
         swt_departure_find(&list, &n, NULL, a->beside[index].corridor, curve, &context, err);
 
-    if (rc == SWT_OK && n > 0) {
-        more = realloc(s->beside, (s->n_beside + n) * sizeof *more);
-        if (!more)
-            rc = swt_fail(err, SWT_ENOMEM, "out of memory");
-        for (size_t i = 0; more && i < n; i++)
-            more[s->n_beside++] = list[i];
-        if (more)
-            s->beside = more;
+    return rc == SWT_OK ? swt_departure_join(&s->beside, &s->n_beside, list, n, err) : rc;
+}
+
+/* The tube against one swing: no factor, since it is one path by itself. */
+static swt_status compare_path(swt_assessed_swing *s, const swt_assessment *a, const double *time_s,
+                               const double *depth, const double *height, swt_error *err)
+{
+    const swt_departure_context context = {.time_s = time_s};
+
+    return swt_departure_find_path(&s->path, &s->n_path, NULL, a->hand_path, depth, height,
+                                   &context, err);
+}
+
+typedef struct room {
+    size_t *row;
+    double *value, *other, *time; /* SWT_CURVE_SAMPLES for each swing */
+} room;
+
+/* Corridor `index`, or, from n_beside on, the tube, against every swing that is like the
+ * reference. */
+static swt_status compare(swt_assessment *a, room *r, const swt_study *study, size_t index,
+                          swt_error *err)
+{
+    bool is_path = index == a->n_beside;
+    size_t n = is_path ? SWT_CURVE_SAMPLES : samples_of(&a->beside[index]);
+    swt_status rc;
+
+    if (is_path) {
+        rc = swt_study_read_curve_times(study, r->row, a->n_swings, r->time, err);
+        if (rc == SWT_OK)
+            rc = swt_study_read_curves(study, SWT_SERIES_HAND_DEPTH, r->row, a->n_swings, r->value,
+                                       err);
+        if (rc == SWT_OK)
+            rc = swt_study_read_curves(study, SWT_SERIES_HAND_HEIGHT, r->row, a->n_swings, r->other,
+                                       err);
+    } else {
+        rc = read_values(r->value, r->other, &a->beside[index], study, r->row, a->n_swings, err);
+        if (rc == SWT_OK)
+            rc = read_times(r->time, &a->beside[index], study, r->row, a->n_swings, err);
     }
-    free(list);
+    for (size_t p = 0; p < a->n_players; p++) {
+        size_t end = a->player[p].first + a->player[p].n_swings;
+        for (size_t k = a->player[p].first; rc == SWT_OK && a->player[p].alike && k < end; k++) {
+            const double *time = r->time + k * n, *value = r->value + k * n;
+            rc = is_path ? compare_path(&a->swing[k], a, time, value, r->other + k * n, err)
+                         : compare_beside(&a->swing[k], a, index, time, value, err);
+        }
+    }
     return rc;
 }
 
 swt_status assess_beside(swt_assessment *a, const swt_study *study, swt_error *err)
 {
     size_t n = a->n_swings > a->n_reference ? a->n_swings : a->n_reference;
-    double *values = calloc(n * SWT_CURVE_SAMPLES + 1, sizeof *values);
-    double *room = calloc(n * SWT_CURVE_SAMPLES + 1, sizeof *room);
-    size_t *row = calloc(n + 1, sizeof *row);
+    size_t samples = n * SWT_CURVE_SAMPLES + 1;
+    room r = {.row = calloc(n + 1, sizeof *r.row),
+              .value = calloc(samples, sizeof *r.value),
+              .other = calloc(samples, sizeof *r.other),
+              .time = calloc(samples, sizeof *r.time)};
     swt_status rc = SWT_OK;
 
     a->beside = calloc(KINDS, sizeof *a->beside);
     a->beside_factor = nan("");
-    if (!values || !room || !row || !a->beside)
+    if (!r.value || !r.other || !r.time || !r.row || !a->beside)
         rc = swt_fail(err, SWT_ENOMEM, "out of memory");
     if (rc == SWT_OK && a->n_reference > 0)
-        rc = build(a, study, values, room, err);
+        rc = build(a, study, r.value, r.other, err);
     for (size_t i = 0; rc == SWT_OK && i < a->n_swings; i++)
-        row[i] = a->swing[i].swing;
-    for (size_t b = 0; rc == SWT_OK && b < a->n_beside && a->n_swings > 0; b++) {
-        if (a->beside[b].corridor->state == SWT_CORRIDOR_REFUSED)
-            continue;
-        rc = read_values(values, room, &a->beside[b], study, row, a->n_swings, err);
-        for (size_t p = 0; p < a->n_players; p++)
-            for (size_t k = a->player[p].first; rc == SWT_OK && a->player[p].alike &&
-                                                k < a->player[p].first + a->player[p].n_swings;
-                 k++)
-                rc = compare(&a->swing[k], a, b, values + k * samples_of(&a->beside[b]), err);
+        r.row[i] = a->swing[i].swing;
+    for (size_t b = 0; rc == SWT_OK && b <= a->n_beside && a->n_swings > 0; b++) {
+        bool refused = b < a->n_beside
+                           ? a->beside[b].corridor->state == SWT_CORRIDOR_REFUSED
+                           : !a->hand_path || a->hand_path->state == SWT_CORRIDOR_REFUSED;
+        if (!refused)
+            rc = compare(a, &r, study, b, err);
     }
-    free(values);
-    free(room);
-    free(row);
+    free(r.row);
+    free(r.value);
+    free(r.other);
+    free(r.time);
     return rc;
 }
 

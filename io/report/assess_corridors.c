@@ -1,5 +1,7 @@
 /* Corridors of the reference group, and the group at its events. */
+#include "comparison/group_median.h"
 #include "io/report/assessment_parts.h"
+#include "kinematics/registration.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -43,7 +45,7 @@ static swt_status curve_corridor(swt_assessment *a, const swt_study *study, swt_
     c->index = (size_t)series;
     c->title = info->title;
     c->quantity = info->quantity;
-    c->in_family = c->corridor->state != SWT_CORRIDOR_REFUSED;
+    c->in_family = swt_family_may_hold(c->corridor);
     a->n_compared++;
     return SWT_OK;
 }
@@ -73,8 +75,7 @@ static swt_status scalar_corridor(swt_assessment *a, const swt_study *study, siz
     c->index = row;
     c->title = measure->title;
     c->quantity = measure->quantity;
-    c->in_family = c->corridor->state != SWT_CORRIDOR_REFUSED &&
-                   c->corridor->method == SWT_CORRIDOR_TOLERANCE && is_headline(measure);
+    c->in_family = swt_family_may_hold(c->corridor) && is_headline(measure);
     a->n_compared++;
     return SWT_OK;
 }
@@ -103,21 +104,33 @@ static swt_status tube(swt_path_corridor **out, const swt_assessment *a, const s
     return rc;
 }
 
+size_t assess_event_place(swt_event event)
+{
+    for (size_t p = SWT_PHASES; p > 0; p--)
+        if (event >= swt_phase_boundary[p])
+            return p * SWT_PHASE_STEPS;
+    return 0;
+}
+
+/* The family as comparison sees it: same measures, same order. */
 static swt_status family(swt_assessment *a, swt_error *err)
 {
-    const swt_corridor **list = calloc(a->n_compared + 1, sizeof *list);
-    swt_status rc = SWT_OK;
+    swt_family *f = &a->family;
 
-    if (!list)
+    f->measure = calloc(a->n_compared + 1, sizeof *f->measure);
+    if (!f->measure)
         return swt_fail(err, SWT_ENOMEM, "out of memory");
-    for (size_t i = 0; i < a->n_compared; i++)
-        if (a->compared[i].in_family)
-            list[a->n_family++] = a->compared[i].corridor;
-    if (a->n_family > 0)
-        rc = swt_corridor_family_factor(&a->family_factor, &a->false_alone, list, a->n_family,
-                                        a->options.corridor.coverage, err);
-    free(list);
-    return rc;
+    f->n_measures = a->n_compared;
+    f->n_phases = SWT_PHASES;
+    f->phase_steps = SWT_PHASE_STEPS;
+    for (size_t i = 0; i < a->n_compared; i++) {
+        const swt_compared *c = &a->compared[i];
+        f->measure[i].corridor = c->in_family ? c->corridor : NULL;
+        f->measure[i].least_excess = a->options.least_excess[c->quantity];
+        if (!c->is_series)
+            f->measure[i].position = (double)assess_event_place(swt_measure_row(c->index)->moment);
+    }
+    return swt_family_settle(f, a->options.corridor.coverage, err);
 }
 
 swt_status assess_corridors(swt_assessment *a, const swt_study *study, swt_error *err)
@@ -129,23 +142,18 @@ swt_status assess_corridors(swt_assessment *a, const swt_study *study, swt_error
     a->compared = calloc(SWT_SERIES_COUNT + swt_measure_count(), sizeof *a->compared);
     if (!values || !a->compared)
         rc = swt_fail(err, SWT_ENOMEM, "out of memory");
-    a->family_factor = a->false_alone = nan("");
-    if (a->n_reference == 0) {
-        free(values);
-        return rc;
-    }
-    if (rc == SWT_OK)
+    if (rc == SWT_OK && a->n_reference > 0)
         rc = swt_corridor_draws_new(&draws, a->reference_player, a->n_reference,
                                     &a->options.corridor, err);
     a->options.corridor.draws = draws;
-    for (int s = 0; rc == SWT_OK && s < SWT_SERIES_COUNT; s++)
+    for (int s = 0; rc == SWT_OK && a->n_reference > 0 && s < SWT_SERIES_COUNT; s++)
         if (a->options.series[s])
             rc = curve_corridor(a, study, (swt_series)s, values, err);
-    for (size_t m = 0; rc == SWT_OK && m < swt_measure_count(); m++)
+    for (size_t m = 0; rc == SWT_OK && a->n_reference > 0 && m < swt_measure_count(); m++)
         rc = scalar_corridor(a, study, m, values, err);
-    if (rc == SWT_OK)
+    if (rc == SWT_OK && a->n_reference > 0)
         rc = tube(&a->hand_path, a, study, SWT_SERIES_HAND_DEPTH, SWT_SERIES_HAND_HEIGHT, err);
-    if (rc == SWT_OK)
+    if (rc == SWT_OK && a->n_reference > 0)
         rc = tube(&a->hand_path_above, a, study, SWT_SERIES_HAND_ALONG, SWT_SERIES_HAND_DEPTH, err);
     if (rc == SWT_OK)
         rc = family(a, err);
@@ -153,45 +161,6 @@ swt_status assess_corridors(swt_assessment *a, const swt_study *study, swt_error
     swt_corridor_draws_free(draws);
     free(values);
     return rc;
-}
-
-/* Mean over players of each player's mean; NaN values are passed over. */
-static double mean_of_players(const swt_assessment *a, const double *value, double *sum,
-                              double *count)
-{
-    double total = 0, n = 0;
-
-    for (size_t p = 0; p < a->n_reference_players; p++)
-        sum[p] = count[p] = 0;
-    for (size_t i = 0; i < a->n_reference; i++)
-        if (isfinite(value[i])) {
-            sum[a->reference_player[i]] += value[i];
-            count[a->reference_player[i]] += 1;
-        }
-    for (size_t p = 0; p < a->n_reference_players; p++)
-        if (count[p] > 0) {
-            total += sum[p] / count[p];
-            n += 1;
-        }
-    return n > 0 ? total / n : nan("");
-}
-
-static void group_times(swt_assessment *a, const double *value, swt_event event, double *own,
-                        double *medians)
-{
-    for (size_t p = 0; p < a->n_reference_players; p++) {
-        size_t n = 0;
-        for (size_t i = 0; i < a->n_reference; i++)
-            if (a->reference_player[i] == (int)p)
-                own[n++] = value[i];
-        medians[p] = swt_median(own, n);
-    }
-    a->group_facts.middle_s[event] = swt_median(medians, a->n_reference_players);
-    a->group_facts.low_s[event] = a->group_facts.high_s[event] = nan("");
-    for (size_t p = 0; p < a->n_reference_players; p++) { /* fmin passes over NaN */
-        a->group_facts.low_s[event] = fmin(a->group_facts.low_s[event], medians[p]);
-        a->group_facts.high_s[event] = fmax(a->group_facts.high_s[event], medians[p]);
-    }
 }
 
 swt_status assess_group(swt_assessment *a, const swt_study *study, swt_error *err)
@@ -204,18 +173,20 @@ swt_status assess_group(swt_assessment *a, const swt_study *study, swt_error *er
         SWT_SERIES_LEDGER_HEIGHT_ARMS};
     size_t n = a->n_reference;
     double *curve = calloc(n * N + 1, sizeof *curve), *time = calloc(n * N + 1, sizeof *time);
-    double *value = calloc(n + 1, sizeof *value), *room = calloc(2 * n + 1, sizeof *room);
+    double *value = calloc(n + 1, sizeof *value);
+    swt_group_facts *g = &a->group_facts;
     swt_status rc = SWT_OK;
 
-    if (!curve || !time || !value || !room)
+    if (!curve || !time || !value)
         rc = swt_fail(err, SWT_ENOMEM, "out of memory");
     for (int s = 0; s < SWT_SERIES_COUNT; s++)
         for (int e = 0; e < SWT_EVENT_COUNT; e++)
-            a->group_facts.at_event[s][e] = nan("");
+            g->at_event[s][e] = nan("");
     for (int e = 0; rc == SWT_OK && e < SWT_EVENT_COUNT; e++) {
         for (size_t i = 0; i < n; i++)
             value[i] = swt_event_after_takeaway(study, a->reference[i], (swt_event)e);
-        group_times(a, value, (swt_event)e, room, room + n);
+        rc = swt_group_spread(&g->low_s[e], &g->middle_s[e], &g->high_s[e], value,
+                              a->reference_player, n, err);
     }
     if (rc == SWT_OK && n > 0)
         rc = swt_study_read_curve_times(study, a->reference, n, time, err);
@@ -226,12 +197,11 @@ swt_status assess_group(swt_assessment *a, const swt_study *study, swt_error *er
                 value[i] = swt_registered_at(
                     time + i * N, curve + i * N,
                     swt_event_after_takeaway(study, a->reference[i], (swt_event)e));
-            a->group_facts.at_event[places[k]][e] = mean_of_players(a, value, room, room + n);
+            rc = swt_group_mean(&g->at_event[places[k]][e], value, a->reference_player, n, err);
         }
     }
     free(curve);
     free(time);
     free(value);
-    free(room);
     return rc;
 }

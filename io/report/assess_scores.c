@@ -77,71 +77,46 @@ static swt_status build_model(swt_assessment *a, const swt_study *study, swt_err
     return rc;
 }
 
-/* Sums a share for each sample into shares for measures and phases. */
-static void add_up(swt_assessed_swing *s, const swt_assessment *a, const double *share)
+/* Scores the swings that are like the reference. */
+static swt_status score_swings(swt_assessment *a, const assess_values *v, const double **curve,
+                               swt_error *err)
 {
-    for (size_t i = 0; i < a->n_compared; i++) {
-        const swt_compared *c = &a->compared[i];
-        size_t n = samples_of(c);
-        if (!c->in_family)
-            continue;
-        for (size_t t = 0; t < n; t++, share++) {
-            size_t phase = c->is_series ? (t > 0 ? t - 1 : 0) / SWT_PHASE_STEPS : SWT_PHASES;
-            s->measure_share[i] += *share;
-            s->phase_share[phase] += *share;
+    swt_status rc = SWT_OK;
+
+    for (size_t p = 0; p < a->n_players; p++) {
+        size_t end = a->player[p].first + a->player[p].n_swings;
+        for (size_t k = a->player[p].first; rc == SWT_OK && a->player[p].alike && k < end; k++) {
+            size_t n = 0;
+            for (size_t i = 0; i < a->n_compared; i++)
+                if (a->compared[i].in_family)
+                    curve[n++] = v->of[i] + k * samples_of(&a->compared[i]);
+            rc = swt_assessed_swing_score(&a->swing[k], &a->family, a->scores, curve, err);
         }
     }
-}
-
-static swt_status score_swing(swt_assessment *a, swt_assessed_swing *s, size_t k,
-                              const assess_values *v, const double **curve, double *share,
-                              swt_error *err)
-{
-    size_t n = 0;
-    swt_status rc;
-
-    s->measure_share = calloc(a->n_compared + 1, sizeof *s->measure_share);
-    if (!s->measure_share)
-        return swt_fail(err, SWT_ENOMEM, "out of memory");
-    for (size_t i = 0; i < a->n_compared; i++)
-        if (a->compared[i].in_family)
-            curve[n++] = v->of[i] + k * samples_of(&a->compared[i]);
-    rc = swt_score_swing(&s->score, NULL, share, NULL, a->scores, curve, err);
-    if (rc == SWT_OK && isfinite(s->score.rms))
-        add_up(s, a, share);
     return rc;
 }
 
 swt_status assess_scores(swt_assessment *a, const swt_study *study, swt_error *err)
 {
-    size_t n = a->n_swings, columns = 0;
+    size_t n = a->n_swings;
     size_t *row = calloc(n + 1, sizeof *row);
     const double **curve = calloc(a->n_compared + 1, sizeof *curve);
-    double *share = NULL;
     assess_values v = {0};
     swt_status rc = SWT_OK;
 
-    for (size_t i = 0; i < n; i++)
-        a->swing[i].score = (swt_score){nan(""), nan(""), nan(""), nan(""), nan(""), nan("")};
-    for (size_t i = 0; i < a->n_compared; i++)
-        columns += a->compared[i].in_family ? samples_of(&a->compared[i]) : 0;
-    share = calloc(columns + 1, sizeof *share);
-    if (!row || !curve || !share)
+    if (!row || !curve)
         rc = swt_fail(err, SWT_ENOMEM, "out of memory");
     for (size_t i = 0; rc == SWT_OK && i < n; i++)
         row[i] = a->swing[i].swing;
-    if (rc == SWT_OK && a->n_family > 0)
+    if (rc == SWT_OK && a->family.n_members > 0)
         rc = build_model(a, study, err);
-    if (rc == SWT_OK && a->scores && n > 0)
+    if (rc == SWT_OK && a->scores && n > 0) {
         rc = assess_values_read(&v, a, study, row, n, err);
-    for (size_t p = 0; rc == SWT_OK && a->scores && p < a->n_players; p++)
-        for (size_t k = a->player[p].first;
-             rc == SWT_OK && a->player[p].alike && k < a->player[p].first + a->player[p].n_swings;
-             k++)
-            rc = score_swing(a, &a->swing[k], k, &v, curve, share, err);
+        if (rc == SWT_OK)
+            rc = score_swings(a, &v, curve, err);
+    }
     assess_values_reset(&v);
     free(row);
     free(curve);
-    free(share);
     return rc;
 }

@@ -1,7 +1,9 @@
 #include "io/report/assessment.h"
 #include "base/capture.h"
+#include "comparison/kinds.h"
 #include "io/report/assessment_parts.h"
 #include "io/report/text.h"
+#include "io/study/alike.h"
 #include "io/study/selection.h"
 
 #include <math.h>
@@ -30,18 +32,6 @@ void swt_assessment_options_init(swt_assessment_options *options)
     options->least_excess[SWT_SPEED] = 0.2;
     options->least_excess[SWT_ANGULAR_SPEED] = SWT_RADIANS(20);
     options->least_excess[SWT_FRACTION] = 0.05;
-}
-
-double swt_registered_at(const double time_s[SWT_CURVE_SAMPLES],
-                         const double curve[SWT_CURVE_SAMPLES], double at_s)
-{
-    for (size_t i = 0; i + 1 < SWT_CURVE_SAMPLES; i++)
-        if (time_s[i] <= at_s && at_s <= time_s[i + 1]) {
-            double step = time_s[i + 1] - time_s[i];
-            double part = step > 0 ? (at_s - time_s[i]) / step : 0;
-            return curve[i] + part * (curve[i + 1] - curve[i]);
-        }
-    return nan("");
 }
 
 double swt_event_after_takeaway(const swt_study *study, size_t swing, swt_event event)
@@ -80,16 +70,12 @@ void swt_assessment_free(swt_assessment *a)
     swt_score_model_free(a->scores);
     swt_path_corridor_free(a->hand_path);
     swt_path_corridor_free(a->hand_path_above);
-    for (size_t i = 0; i < a->n_swings; i++) {
-        free(a->swing[i].departure);
-        free(a->swing[i].was_compared);
-        free(a->swing[i].unseen);
-        free(a->swing[i].measure_share);
-        free(a->swing[i].beside);
-    }
+    free(a->family.measure);
+    for (size_t i = 0; i < a->n_swings; i++)
+        swt_assessed_swing_reset(&a->swing[i]);
     free(a->swing);
     for (size_t i = 0; i < a->n_players; i++)
-        free(a->player[i].departure);
+        swt_player_findings_reset(&a->player[i].found);
     free(a->player);
     free(a);
 }
@@ -141,28 +127,25 @@ static swt_status name_reference(swt_assessment *a, const swt_assessment_options
     return rc;
 }
 
-static bool same_club_and_shot(const swt_study_swing *a, const swt_study_swing *b)
-{
-    return strcmp(a->club, b->club) == 0 && strcmp(a->shot, b->shot) == 0;
-}
+enum { CLUB_AND_SHOT = SWT_ALIKE_CLUB | SWT_ALIKE_SHOT };
 
-/* The club and shot that most of the group's swings have: the first of them in the sheet. */
-static void choose_kind(swt_assessment *a, const swt_study *study, const bool *chosen)
+/* The club and shot that most of the group's swings have. */
+static swt_status choose_kind(swt_assessment *a, const swt_study *study, const bool *chosen,
+                              swt_error *err)
 {
-    size_t most = 0;
+    size_t *kind = calloc(study->n_swings + 1, sizeof *kind), row = 0;
+    swt_status rc;
 
-    for (size_t i = 0; i < study->n_swings; i++) {
-        size_t n = 0;
-        if (!chosen[i])
-            continue;
-        for (size_t j = 0; j < study->n_swings; j++)
-            n += chosen[j] && same_club_and_shot(&study->swing[i], &study->swing[j]);
-        if (n > most) {
-            most = n;
-            a->club = study->swing[i].club;
-            a->shot = study->swing[i].shot;
-        }
+    if (!kind)
+        return swt_fail(err, SWT_ENOMEM, "out of memory");
+    swt_study_first_alike(kind, study, CLUB_AND_SHOT);
+    rc = swt_commonest_kind(&row, kind, chosen, study->n_swings, err);
+    if (rc == SWT_OK && row < study->n_swings) {
+        a->club = study->swing[row].club;
+        a->shot = study->swing[row].shot;
     }
+    free(kind);
+    return rc;
 }
 
 static bool is_reference_kind(const swt_assessment *a, const swt_study_swing *swing)
@@ -174,12 +157,14 @@ static bool is_reference_kind(const swt_assessment *a, const swt_study_swing *sw
 static swt_status find_reference(swt_assessment *a, const swt_study *study, const bool *chosen,
                                  swt_error *err)
 {
+    swt_status rc;
+
     a->reference = calloc(study->n_swings + 1, sizeof *a->reference);
     a->reference_player = calloc(study->n_swings + 1, sizeof *a->reference_player);
     if (!a->reference || !a->reference_player)
         return swt_fail(err, SWT_ENOMEM, "out of memory");
-    choose_kind(a, study, chosen);
-    for (size_t i = 0; i < study->n_swings; i++) {
+    rc = choose_kind(a, study, chosen, err);
+    for (size_t i = 0; rc == SWT_OK && i < study->n_swings; i++) {
         int number = (int)a->n_reference_players;
         if (!chosen[i])
             continue;
@@ -188,7 +173,8 @@ static swt_status find_reference(swt_assessment *a, const swt_study *study, cons
             continue;
         }
         for (size_t j = 0; j < a->n_reference; j++)
-            if (strcmp(study->swing[a->reference[j]].player, study->swing[i].player) == 0) {
+            if (swt_swings_alike(&study->swing[a->reference[j]], &study->swing[i],
+                                 SWT_ALIKE_PLAYER)) {
                 number = a->reference_player[j];
                 break;
             }
@@ -197,20 +183,7 @@ static swt_status find_reference(swt_assessment *a, const swt_study *study, cons
         a->reference[a->n_reference] = i;
         a->reference_player[a->n_reference++] = number;
     }
-    return SWT_OK;
-}
-
-static bool same_player(const swt_study *study, size_t i, size_t j)
-{
-    return strcmp(study->swing[i].player, study->swing[j].player) == 0;
-}
-
-static bool same_kind(const swt_study *study, size_t i, size_t j)
-{
-    const swt_study_swing *a = &study->swing[i], *b = &study->swing[j];
-
-    return same_player(study, i, j) && strcmp(a->session, b->session) == 0 &&
-           same_club_and_shot(a, b);
+    return rc;
 }
 
 /* Names a player by code, and by what sets these swings apart from the player's others. */
@@ -239,49 +212,52 @@ static void name_player(swt_assessment *a, const swt_study *study, swt_assessed_
     snprintf(p->name, sizeof p->name, "%.150s%s%s", p->code, p->kind[0] ? ", " : "", p->kind);
 }
 
-/* The other swings, gathered by player and kind, players in the order in which they first appear.
- */
+/* The other swings as rows, gathered by player and kind. `room`: three for each swing. */
+static swt_status gather(swt_assessment *a, size_t *room, swt_set *set, const swt_study *study,
+                         const bool *chosen, swt_error *err)
+{
+    size_t n = study->n_swings, *row = room, *player = room + n, *kind = room + 2 * n;
+    swt_status rc;
+
+    swt_study_first_alike(player, study, SWT_ALIKE_PLAYER);
+    swt_study_first_alike(kind, study, CLUB_AND_SHOT | SWT_ALIKE_SESSION);
+    rc = swt_gather_sets(row, set, &a->n_players, chosen, player, kind, n, err);
+    for (size_t k = 0; rc == SWT_OK && k < a->n_players; k++) {
+        swt_assessed_player *p = &a->player[k];
+        p->first = set[k].first;
+        p->n_swings = set[k].n;
+        p->code = study->swing[row[p->first]].player;
+        p->alike = is_reference_kind(a, &study->swing[row[p->first]]);
+        for (size_t i = 0; i < p->n_swings; i++)
+            a->swing[a->n_swings++].swing = row[p->first + i];
+    }
+    return rc;
+}
+
 static swt_status find_assessed(swt_assessment *a, const swt_study *study, const bool *chosen,
                                 swt_error *err)
 {
     size_t n = study->n_swings;
-    bool *taken = calloc(n + 1, sizeof *taken);
+    size_t *room = calloc(3 * n + 1, sizeof *room);
+    swt_set *set = calloc(n + 1, sizeof *set);
+    swt_status rc;
 
     a->swing = calloc(n + 1, sizeof *a->swing);
     a->player = calloc(n + 1, sizeof *a->player);
-    if (!taken || !a->swing || !a->player) {
-        free(taken);
-        return swt_fail(err, SWT_ENOMEM, "out of memory");
-    }
-    for (size_t i = 0; i < n; i++)
-        taken[i] = !chosen[i];
-    for (size_t first = 0; first < n; first++) {
-        bool fresh = !taken[first];
-        for (size_t i = first; fresh && i < n; i++) { /* each kind of this player in turn */
-            swt_assessed_player *p = &a->player[a->n_players];
-            if (taken[i] || !same_player(study, first, i))
-                continue;
-            p->code = study->swing[i].player;
-            p->alike = is_reference_kind(a, &study->swing[i]);
-            p->first = a->n_swings;
-            for (size_t j = i; j < n; j++)
-                if (!taken[j] && same_kind(study, i, j)) {
-                    a->swing[a->n_swings++].swing = j;
-                    taken[j] = true;
-                }
-            p->n_swings = a->n_swings - p->first;
-            a->n_players++;
-        }
-    }
-    free(taken);
+    if (room && set && a->swing && a->player)
+        rc = gather(a, room, set, study, chosen, err);
+    else
+        rc = swt_fail(err, SWT_ENOMEM, "out of memory");
+    free(room);
+    free(set);
     for (size_t k = 0; k < a->n_players; k++) {
         swt_assessed_player *p = &a->player[k];
         name_player(a, study, p);
         for (size_t j = 0; j < a->n_reference; j++)
             p->in_reference =
-                p->in_reference || same_player(study, a->reference[j], a->swing[p->first].swing);
+                p->in_reference || strcmp(study->swing[a->reference[j]].player, p->code) == 0;
     }
-    return SWT_OK;
+    return rc;
 }
 
 swt_assessment swt_assessment_without_group(const swt_assessment *assessment)
@@ -289,7 +265,7 @@ swt_assessment swt_assessment_without_group(const swt_assessment *assessment)
     swt_assessment bare = *assessment;
 
     bare.options.group = NULL;
-    bare.n_compared = bare.n_family = 0;
+    bare.n_compared = bare.family.n_measures = bare.family.n_members = 0;
     bare.n_reference = bare.n_reference_players = 0;
     bare.hand_path = bare.hand_path_above = NULL;
     bare.scores = NULL;
@@ -326,8 +302,6 @@ swt_status swt_assessment_build(swt_assessment **out, const swt_study *study,
         rc = assess_group(a, study, err);
     if (rc == SWT_OK)
         rc = assess_swings(a, study, err);
-    if (rc == SWT_OK)
-        rc = assess_players(a, study, err);
     if (rc == SWT_OK)
         rc = assess_scores(a, study, err);
     if (rc == SWT_OK)

@@ -1,6 +1,7 @@
 /** @file  A study's swings against its reference group: corridors, departures, and what they add up
  *  to for each player.
- *  Layer: io. Reads curves from an open study; all statistics are comparison's.
+ *  Layer: io. Gathers values from an open study; corridors, departures, what they add up to and
+ *  scores are comparison's (family.h).
  *
  *  The family that is looked at together, and in which the first departure is looked for: the
  *  curves chosen, and the few scalars about time and transition that no curve shows. A scalar whose
@@ -9,10 +10,7 @@
 #ifndef SWT_IO_REPORT_ASSESSMENT_H
 #define SWT_IO_REPORT_ASSESSMENT_H
 
-#include "comparison/corridor.h"
-#include "comparison/departure.h"
-#include "comparison/path_corridor.h"
-#include "comparison/score.h"
+#include "comparison/family.h"
 #include "io/study/study.h"
 
 #include <stdbool.h>
@@ -67,45 +65,6 @@ typedef struct swt_beside {
 /** Is there such a corridor beside the family? */
 bool swt_beside_is_known(const char *name);
 
-/** A departure of one swing, and its place in it. */
-typedef struct swt_assessed_departure {
-    swt_departure found; /**< found.measure indexes compared[] */
-    double position; /**< start in registered samples, 0 takeaway .. 100 finish: known even where
-                          the takeaway, and with it every time after it, is not        */
-} swt_assessed_departure;
-
-/** One assessed swing and its departures: by measure, then in time. */
-typedef struct swt_assessed_swing {
-    size_t swing;       /**< row of the study */
-    bool *was_compared; /**< n_compared: the measure has a value and a band somewhere */
-    /** n_compared: bit p is set where the corridor has a band in phase p and the swing less than
-     *  nine tenths of a curve there (own choice); a scalar has bit 0 alone. */
-    unsigned char *unseen;
-    size_t n_departures;
-    swt_assessed_departure *departure;
-    size_t n_beside;
-    swt_departure *beside; /**< departures beside the family: measure indexes assessment->beside */
-    swt_score score;       /**< of the whole swing; NaN where there is none             */
-    /** Shares of rms^2 that add up to 1: by phase, last the scalars; by measure (n_compared). */
-    double phase_share[SWT_PHASES + 1], *measure_share;
-} swt_assessed_swing;
-
-/** A departure as it shows over a player's swings; each swing gives its first run on that side. */
-typedef struct swt_player_departure {
-    swt_persistence over; /**< over.measure indexes compared[]; times after takeaway    */
-    bool matters;         /**< median excess reaches least_excess                       */
-    double position;      /**< of the start, in registered samples: median              */
-} swt_player_departure;
-
-/** How sure the leading departure is. */
-typedef enum swt_certainty {
-    SWT_NOTHING_DEPARTS = 0,
-    SWT_NOT_COMPARED, /**< there is no corridor, or the swings have none of the measures  */
-    SWT_SOME_SWINGS,  /**< in half of the swings or fewer                                 */
-    SWT_MOST_SWINGS,  /**< in most swings, but does not stand for the whole family        */
-    SWT_STANDS        /**< in most swings, and stands in most of those for the family     */
-} swt_certainty;
-
 /** One assessed player, with the swings of one kind: same session, club and shot. Half shots say
  *  nothing of full ones, nor last month's swings of today's; each kind stands by itself. */
 typedef struct swt_assessed_player {
@@ -118,14 +77,7 @@ typedef struct swt_assessed_player {
     size_t first, n_swings; /**< in assessment->swing */
     bool in_reference;      /**< other swings of this player are in the group                */
     double event_s[SWT_EVENT_COUNT]; /**< median time after takeaway; NaN = absent           */
-    size_t n_departures;
-    swt_player_departure *departure; /**< those that lead first, in time; then the others    */
-    swt_certainty certainty;         /**< of departure[0]                                     */
-    size_t n_chain;                  /**< departures that matter and show in most swings      */
-    /** Measures of the family compared in every swing wherever the group has a band, and those
-     *  compared in some swings or in some phases alone; the rest has no value at all. */
-    size_t n_throughout, n_in_part;
-    bool phase_unseen[SWT_PHASES]; /**< no swing has any curve of the family there            */
+    swt_player_findings found; /**< measures index assessment->compared; times after takeaway  */
 } swt_assessed_player;
 
 /** The reference group at the events: means over players of the players' means; NaN = absent. */
@@ -143,16 +95,15 @@ typedef struct swt_assessment {
     size_t n_practice;        /**< practice swings, of the group and of others: left out   */
     size_t *reference;        /**< rows of the study                                     */
     int *reference_player;    /**< their players' numbers, 0 .. n_reference_players - 1  */
-    size_t n_compared, n_family;
+    size_t n_compared;
     swt_compared *compared;
+    swt_family family; /**< its measures are compared[], in the same order               */
     size_t n_beside;
     swt_beside *beside;
     double beside_factor;               /**< family factor of these; NaN: none                 */
     swt_path_corridor *hand_path;       /**< depth and height; NULL without a reference */
     swt_path_corridor *hand_path_above; /**< along and depth                */
     swt_score_model *scores;            /**< NULL where the group carries none      */
-    double family_factor;               /**< NaN when there is none                        */
-    double false_alone;
     swt_group_facts group_facts;
     size_t n_swings;
     swt_assessed_swing *swing; /**< by player, in the study's order */
@@ -174,15 +125,6 @@ SWT_MUST_USE swt_status swt_assessment_build(swt_assessment **out, const swt_stu
 
 void swt_assessment_free(swt_assessment *assessment);
 
-/** What came before one departure of a player's, earliest first. */
-typedef struct swt_assessed_trace {
-    const swt_player_departure *from; /**< the one asked about; NULL: the player has none   */
-    size_t n_list;
-    swt_departure *list; /**< from, and the departures of most swings that matter           */
-    size_t n;
-    swt_trace_link *link; /**< link[i].earlier indexes list                                 */
-} swt_assessed_trace;
-
 /**
  * Traces a player's departure in compared[measure] back: the one that is on at the event, or the
  * largest when `event` is negative.
@@ -194,16 +136,9 @@ SWT_MUST_USE swt_status swt_assessment_trace(swt_assessed_trace *out,
                                              const swt_assessed_player *player, size_t measure,
                                              int event, swt_error *err);
 
-void swt_assessed_trace_reset(swt_assessed_trace *trace);
-
 /** A view of the assessment without its group, for sets that it can't be compared with. Owns
  *  nothing; lives no longer than the assessment. */
 swt_assessment swt_assessment_without_group(const swt_assessment *assessment);
-
-/** Value of a registered curve at a time (s after takeaway), linear between samples; NaN outside.
- */
-double swt_registered_at(const double time_s[SWT_CURVE_SAMPLES],
-                         const double curve[SWT_CURVE_SAMPLES], double at_s);
 
 /** Event time after takeaway of a swing of the study; NaN when either is absent. */
 double swt_event_after_takeaway(const swt_study *study, size_t swing, swt_event event);

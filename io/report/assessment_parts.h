@@ -7,14 +7,14 @@
 /** Corridors of all compared measures, the paths' tubes, the family factor. */
 SWT_MUST_USE swt_status assess_corridors(swt_assessment *a, const swt_study *study, swt_error *err);
 
+/** Registered sample at or before an event, by its place among the events. */
+size_t assess_event_place(swt_event event);
+
 /** The group at its events. */
 SWT_MUST_USE swt_status assess_group(swt_assessment *a, const swt_study *study, swt_error *err);
 
-/** Departures of every assessed swing. */
+/** Departures of every assessed swing, and what they add up to for every player. */
 SWT_MUST_USE swt_status assess_swings(swt_assessment *a, const swt_study *study, swt_error *err);
-
-/** What they add up to for every player. */
-SWT_MUST_USE swt_status assess_players(swt_assessment *a, const swt_study *study, swt_error *err);
 
 /** Scores of every assessed swing. */
 SWT_MUST_USE swt_status assess_scores(swt_assessment *a, const swt_study *study, swt_error *err);

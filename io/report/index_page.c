@@ -18,15 +18,15 @@ static int by_departure(const void *left, const void *right)
     const swt_assessed_player *b = ((const entry *)right)->player;
     double ta = HUGE_VAL, tb = HUGE_VAL, ra = 0, rb = 0;
 
-    if (a->certainty != b->certainty)
-        return (int)b->certainty - (int)a->certainty;
-    if (a->n_departures) {
-        ta = floor(2 * a->departure->position);
-        ra = a->departure->over.peak_ratio;
+    if (a->found.certainty != b->found.certainty)
+        return (int)b->found.certainty - (int)a->found.certainty;
+    if (a->found.n_departures) {
+        ta = floor(2 * a->found.departure->position);
+        ra = a->found.departure->over.peak_ratio;
     }
-    if (b->n_departures) {
-        tb = floor(2 * b->departure->position);
-        rb = b->departure->over.peak_ratio;
+    if (b->found.n_departures) {
+        tb = floor(2 * b->found.departure->position);
+        rb = b->found.departure->over.peak_ratio;
     }
     if (ta != tb)
         return ta < tb ? -1 : 1;
@@ -55,12 +55,12 @@ static const char *certainty_words(swt_certainty certainty)
 /* The departure with the most corridor half-widths among those in most swings that matter. */
 static void add_largest(swt_text *page, const swt_assessment *a, const swt_assessed_player *p)
 {
-    const swt_player_departure *most = &p->departure[0];
+    const swt_player_departure *most = &p->found.departure[0];
     swt_text words = {0};
 
-    for (size_t i = 1; i < p->n_chain; i++)
-        if (p->departure[i].over.peak_ratio > most->over.peak_ratio)
-            most = &p->departure[i];
+    for (size_t i = 1; i < p->found.n_chain; i++)
+        if (p->found.departure[i].over.peak_ratio > most->over.peak_ratio)
+            most = &p->found.departure[i];
     page_clause(&words, a, most);
     swt_text_add(page, "</td><td data-v=\"%.4f\">%.1f half-widths: ", most->over.peak_ratio,
                  most->over.peak_ratio);
@@ -84,8 +84,8 @@ static void add_player(swt_text *page, const swt_study *study, const swt_assessm
     if (page_serious(NULL, study, a, p) > 0)
         swt_text_add(page, " <strong>(capture in doubt)</strong>");
     swt_text_add(page, "</td>");
-    if (p->certainty > SWT_NOT_COMPARED) {
-        const swt_player_departure *d = &p->departure[0];
+    if (p->found.certainty > SWT_NOT_COMPARED) {
+        const swt_player_departure *d = &p->found.departure[0];
         swt_text_add(page, "<td data-v=\"%.4f\">", d->position);
         if (isfinite(d->over.start_s) && d->over.start_s < 0.005)
             swt_html_text(page, "at takeaway");
@@ -98,10 +98,10 @@ static void add_player(swt_text *page, const swt_study *study, const swt_assessm
         swt_text_add(page, "<td data-v=\"%.4f\">%s</td><td>%s</td></tr>\n",
                      (double)d->over.n_departing / (double)d->over.n_swings,
                      swt_words_swings(text, sizeof text, d->over.n_departing, d->over.n_swings),
-                     certainty_words(p->certainty));
+                     certainty_words(p->found.certainty));
     } else {
         swt_text_add(page, "<td></td><td></td><td>%zu %s</td><td>%s</td></tr>\n", p->n_swings,
-                     p->n_swings == 1 ? "swing" : "swings", certainty_words(p->certainty));
+                     p->n_swings == 1 ? "swing" : "swings", certainty_words(p->found.certainty));
     }
 }
 
@@ -112,12 +112,12 @@ static void add_lead(swt_text *page, const swt_study *study, const swt_assessmen
     char count[64];
 
     for (size_t i = 0; i < a->n_players; i++) {
-        n[a->player[i].certainty]++;
+        n[a->player[i].found.certainty]++;
         n_doubtful += page_serious(NULL, study, a, &a->player[i]) > 0;
     }
     for (size_t i = 0; i < a->n_players; i++)
-        n_part += a->player[i].certainty == SWT_NOTHING_DEPARTS &&
-                  a->player[i].n_throughout < a->n_family;
+        n_part += a->player[i].found.certainty == SWT_NOTHING_DEPARTS &&
+                  a->player[i].found.n_throughout < a->family.n_members;
     swt_words_count(count, sizeof count, a->n_players, "set of swings", "sets of swings");
     if (a->options.group)
         swt_text_add(&line, "%s measured against the group \"%s\"", count, a->options.group);

@@ -89,12 +89,12 @@ static double weight(const swt_assessment *a, const swt_player_departure *d)
 static void add_followers(swt_text *out, const swt_assessment *a, const swt_assessed_player *p)
 {
     enum { MOST = 3 };
-    const swt_player_departure *first = &p->departure[0], *pick[MOST], *move;
+    const swt_player_departure *first = &p->found.departure[0], *pick[MOST], *move;
     char phase[160], beside[200];
     size_t n = 0;
 
-    for (size_t i = 1; i < p->n_chain; i++) {
-        const swt_player_departure *d = &p->departure[i];
+    for (size_t i = 1; i < p->found.n_chain; i++) {
+        const swt_player_departure *d = &p->found.departure[i];
         size_t at = n;
         if (d->over.measure == first->over.measure || d->position < first->position)
             continue;
@@ -144,7 +144,7 @@ static void make_capital(swt_text *out, size_t at)
 /* In how many swings, and how much of them: what was not seen is not called clean. */
 static void add_nothing(swt_text *out, const swt_assessment *a, const swt_assessed_player *p)
 {
-    bool all = p->n_throughout == a->n_family;
+    bool all = p->found.n_throughout == a->family.n_members;
 
     swt_text_add(out, "No measure leaves the group's corridor by a noteworthy amount in %s",
                  all ? "" : "what could be compared of ");
@@ -156,24 +156,24 @@ static void add_nothing(swt_text *out, const swt_assessment *a, const swt_assess
     else
         swt_text_add(out, "the %zu swings.", p->n_swings);
     if (all)
-        swt_text_add(out, " All %zu measures could be compared throughout.", a->n_family);
+        swt_text_add(out, " All %zu measures could be compared throughout.", a->family.n_members);
     else
         page_unseen_sentence(out, a, p);
-    if (p->n_departures)
+    if (p->found.n_departures)
         swt_text_add(out, " What departs is small.");
 }
 
 /* Much is not compared: less than nine tenths of the family throughout. Own choice. */
 static bool much_unseen(const swt_assessment *a, const swt_assessed_player *p)
 {
-    return 10 * p->n_throughout < 9 * a->n_family;
+    return 10 * p->found.n_throughout < 9 * a->family.n_members;
 }
 
 void swt_report_lead(swt_text *out, const swt_assessment *a, const swt_assessed_player *p)
 {
     size_t begin = out->length;
 
-    switch (p->certainty) {
+    switch (p->found.certainty) {
     case SWT_NOT_COMPARED:
         if (!p->alike && a->club) {
             swt_text_add(out, "These swings are shown by themselves: the reference group's have "
@@ -186,28 +186,29 @@ void swt_report_lead(swt_text *out, const swt_assessment *a, const swt_assessed_
             return;
         }
         swt_text_add(out, "The swings of this player could not be compared with the group: %s.",
-                     a->n_family == 0 ? "the group carries no corridor"
-                                      : "they have none of the measures that the group has");
+                     a->family.n_members == 0
+                         ? "the group carries no corridor"
+                         : "they have none of the measures that the group has");
         return;
     case SWT_NOTHING_DEPARTS:
         add_nothing(out, a, p);
         return;
     case SWT_SOME_SWINGS:
         swt_text_add(out, "Nothing leaves the group's corridor in most of the swings. In some, ");
-        add_first(out, a, p, &p->departure[0]);
+        add_first(out, a, p, &p->found.departure[0]);
         break;
     case SWT_MOST_SWINGS:
-        add_first(out, a, p, &p->departure[0]);
+        add_first(out, a, p, &p->found.departure[0]);
         add_followers(out, a, p);
         swt_text_add(out,
                      " With %zu measures looked at together this can be chance: take it as a hint.",
-                     a->n_family);
+                     a->family.n_members);
         break;
     case SWT_STANDS:
-        add_first(out, a, p, &p->departure[0]);
+        add_first(out, a, p, &p->found.departure[0]);
         add_followers(out, a, p);
         swt_text_add(out, " The first stands after allowing for all %zu measures looked at.",
-                     a->n_family);
+                     a->family.n_members);
         break;
     }
     if (much_unseen(a, p))
@@ -217,21 +218,21 @@ void swt_report_lead(swt_text *out, const swt_assessment *a, const swt_assessed_
 
 void swt_report_lead_short(swt_text *out, const swt_assessment *a, const swt_assessed_player *p)
 {
-    const swt_player_departure *d = p->departure;
+    const swt_player_departure *d = p->found.departure;
     char words[96];
     size_t begin = out->length;
 
-    if (p->certainty == SWT_NOT_COMPARED) {
+    if (p->found.certainty == SWT_NOT_COMPARED) {
         swt_text_add(out, p->alike || !a->club ? "Not compared"
                                                : "Not compared: another club or shot length");
         return;
     }
-    if (p->certainty == SWT_NOTHING_DEPARTS) {
+    if (p->found.certainty == SWT_NOTHING_DEPARTS) {
         swt_text_add(out, "Nothing of note departs");
-        if (p->n_throughout < a->n_family)
+        if (p->found.n_throughout < a->family.n_members)
             swt_text_add(out,
                          " in what could be compared: %zu of %zu measures throughout, %zu in part",
-                         p->n_throughout, a->n_family, p->n_in_part);
+                         p->found.n_throughout, a->family.n_members, p->found.n_in_part);
         return;
     }
     page_clause(out, a, d);
@@ -241,6 +242,6 @@ void swt_report_lead_short(swt_text *out, const swt_assessment *a, const swt_ass
                                       d->over.largest_excess));
     if (much_unseen(a, p))
         swt_text_add(out, "; only %zu of %zu measures could be compared throughout",
-                     p->n_throughout, a->n_family);
+                     p->found.n_throughout, a->family.n_members);
     make_capital(out, begin);
 }

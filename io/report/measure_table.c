@@ -17,12 +17,12 @@ void page_departure_table(swt_text *page, const swt_assessment *a, const swt_ass
                                           "Stands for all measures"};
     char words[200];
 
-    if (p->n_departures == 0)
+    if (p->found.n_departures == 0)
         return;
     swt_html_table_begin(page, "All departures, the most certain first, each in its order in time",
                          "wide", columns, sizeof columns / sizeof *columns);
-    for (size_t i = 0; i < p->n_departures; i++) {
-        const swt_player_departure *d = &p->departure[i];
+    for (size_t i = 0; i < p->found.n_departures; i++) {
+        const swt_player_departure *d = &p->found.departure[i];
         const swt_compared *c = &a->compared[d->over.measure];
         swt_text clause = {0};
         page_clause(&clause, a, d);

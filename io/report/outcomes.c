@@ -2,10 +2,12 @@
 
 #include "base/capture.h"
 #include "base/numtext.h"
+#include "comparison/kinds.h"
+#include "io/csv_cells.h"
 #include "io/files.h"
+#include "io/study/alike.h"
 #include "io/study/selection.h"
 
-#include <csv.h>
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -56,58 +58,45 @@ static swt_status read_names(swt_outcomes *o, const char *text, swt_error *err)
 }
 
 /* Without conditions: the club and shot that most swings have. */
-static void keep_commonest(bool *chosen, const swt_study *study)
+static swt_status keep_commonest(bool *chosen, const swt_study *study, swt_error *err)
 {
-    size_t most = 0, kind = 0;
+    size_t *kind = calloc(study->n_swings + 1, sizeof *kind), row = 0;
+    swt_status rc;
 
-    for (size_t i = 0; i < study->n_swings; i++) {
-        size_t n = 0;
-        for (size_t j = 0; j < study->n_swings; j++)
-            n += same(study->swing[i].club, study->swing[j].club) &&
-                 same(study->swing[i].shot, study->swing[j].shot);
-        if (n > most) {
-            most = n;
-            kind = i;
-        }
-    }
-    for (size_t i = 0; i < study->n_swings; i++)
-        chosen[i] = same(study->swing[i].club, study->swing[kind].club) &&
-                    same(study->swing[i].shot, study->swing[kind].shot);
+    if (!kind)
+        return swt_fail(err, SWT_ENOMEM, "out of memory");
+    swt_study_first_alike(kind, study, SWT_ALIKE_CLUB | SWT_ALIKE_SHOT);
+    rc = swt_commonest_kind(&row, kind, NULL, study->n_swings, err);
+    for (size_t i = 0; rc == SWT_OK && i < study->n_swings; i++)
+        chosen[i] = kind[i] == kind[row];
+    free(kind);
+    return rc;
 }
 
 static swt_status choose_swings(swt_outcomes *o, const swt_study *study,
                                 const swt_outcomes_options *options, swt_error *err)
 {
-    bool *chosen = calloc(study->n_swings + 1, sizeof *chosen);
-    swt_selection *selection = NULL;
-    size_t n;
-    swt_status rc = SWT_OK;
+    bool *chosen = NULL;
+    size_t *player = calloc(study->n_swings + 1, sizeof *player);
+    swt_status rc = swt_selection_choose(&chosen, study, options->only, err);
 
     o->swing = calloc(study->n_swings + 1, sizeof *o->swing);
     o->player = calloc(study->n_swings + 1, sizeof *o->player);
-    if (!chosen || !o->swing || !o->player)
+    if (rc == SWT_OK && (!player || !o->swing || !o->player))
         rc = swt_fail(err, SWT_ENOMEM, "out of memory");
-    if (rc == SWT_OK && options->only)
-        rc = swt_selection_parse(&selection, options->only, err);
-    if (rc == SWT_OK && selection)
-        rc = swt_selection_apply(chosen, &n, selection, study, err);
-    else if (rc == SWT_OK)
-        keep_commonest(chosen, study);
+    if (rc == SWT_OK && !options->only)
+        rc = keep_commonest(chosen, study, err);
+    if (rc == SWT_OK)
+        swt_study_first_alike(player, study, SWT_ALIKE_PLAYER);
     for (size_t i = 0; rc == SWT_OK && i < study->n_swings; i++) {
-        const swt_study_swing *s = &study->swing[i];
-        if (!chosen[i] || (s->strike == SWT_PRACTICE && !options->with_practice)) {
+        if (!chosen[i] || (study->swing[i].strike == SWT_PRACTICE && !options->with_practice)) {
             o->n_left_out++;
             continue;
         }
-        o->player[o->n_swings] = (int)i;
-        for (size_t k = 0; k < o->n_swings; k++)
-            if (same(study->swing[o->swing[k]].player, s->player)) {
-                o->player[o->n_swings] = o->player[k];
-                break;
-            }
+        o->player[o->n_swings] = (int)player[i];
         o->swing[o->n_swings++] = i;
     }
-    swt_selection_free(selection);
+    free(player);
     free(chosen);
     return rc;
 }
@@ -238,20 +227,14 @@ swt_status swt_outcomes_build(swt_outcomes **out, const swt_study *study,
     return rc;
 }
 
-static void put_number(FILE *stream, double value)
+static void put_association(FILE *stream, const swt_association *a, double q, double scale,
+                            const char *after)
 {
-    fputc(',', stream);
-    if (isfinite(value))
-        fprintf(stream, "%.12g", value);
-}
-
-static void put_association(FILE *stream, const swt_association *a, double q, double scale)
-{
-    fprintf(stream, ",%zu,%zu", a->n_players, a->n_swings);
-    put_number(stream, a->rho);
-    put_number(stream, a->p);
-    put_number(stream, q);
-    put_number(stream, a->slope / scale);
+    fprintf(stream, "%zu,%zu,", a->n_players, a->n_swings);
+    swt_csv_put_number(stream, a->rho, ",");
+    swt_csv_put_number(stream, a->p, ",");
+    swt_csv_put_number(stream, q, ",");
+    swt_csv_put_number(stream, a->slope / scale, after);
 }
 
 swt_status swt_outcomes_table_write(const char *path, const swt_outcomes *o, swt_error *err)
@@ -269,14 +252,11 @@ swt_status swt_outcomes_table_write(const char *path, const swt_outcomes *o, swt
         const swt_outcome_row *row = &o->row[i];
         const swt_measure *measure = swt_measure_row(row->measure);
         const swt_unit *unit = swt_quantity_unit(measure->quantity);
-        csv_fwrite(draft.stream, o->name[row->outcome], strlen(o->name[row->outcome]));
-        fputc(',', draft.stream);
-        csv_fwrite(draft.stream, measure->name, strlen(measure->name));
-        fputc(',', draft.stream);
-        csv_fwrite(draft.stream, unit->shown, strlen(unit->shown));
-        put_association(draft.stream, &row->within, row->within_q, unit->shown_per_si);
-        put_association(draft.stream, &row->between, row->between_q, unit->shown_per_si);
-        fputc('\n', draft.stream);
+        swt_csv_put_text(draft.stream, o->name[row->outcome]);
+        swt_csv_put_text(draft.stream, measure->name);
+        swt_csv_put_text(draft.stream, unit->shown);
+        put_association(draft.stream, &row->within, row->within_q, unit->shown_per_si, ",");
+        put_association(draft.stream, &row->between, row->between_q, unit->shown_per_si, "\n");
     }
     return swt_draft_commit(&draft, err);
 }

@@ -121,13 +121,13 @@ void page_group_words(swt_text *page, const swt_assessment *a)
     swt_html_paragraph(page, NULL, line.bytes ? line.bytes : "");
     swt_text_reset(&line);
     add_limited(page, a);
-    if (isfinite(a->family_factor)) {
+    if (isfinite(a->family.factor)) {
         swt_text_add(&line,
                      "%zu measures are looked at together. Each by itself, an estimated %.0f %% of "
                      "swings without any fault would leave at least one corridor; a departure "
                      "\"stands\" when it also leaves the corridor made %.2f times as wide, which "
                      "such swings leave anywhere in only %.0f %%.",
-                     a->n_family, 100 * a->false_alone, a->family_factor,
+                     a->family.n_members, 100 * a->family.false_alone, a->family.factor,
                      100 * (1 - a->options.corridor.coverage));
         swt_html_paragraph(page, NULL, line.bytes ? line.bytes : "");
     }

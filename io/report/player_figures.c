@@ -3,6 +3,7 @@
 #include "io/report/figure.h"
 #include "io/report/hands.h"
 #include "io/report/page_parts.h"
+#include "kinematics/registration.h"
 
 #include <math.h>
 #include <stdio.h>

@@ -77,8 +77,9 @@ static void add_serious(swt_text *page, const swt_study *study, const swt_assess
 static void add_doubts(swt_text *page, const swt_study *study, const swt_assessment *a,
                        const swt_assessed_player *p)
 {
-    const swt_compared *c =
-        p->certainty > SWT_NOT_COMPARED ? &a->compared[p->departure[0].over.measure] : NULL;
+    const swt_compared *c = p->found.certainty > SWT_NOT_COMPARED
+                                ? &a->compared[p->found.departure[0].over.measure]
+                                : NULL;
     swt_verdict worst = swt_usable();
     char reason[200], line[400];
 
@@ -115,7 +116,7 @@ static void add_lead(swt_text *page, const swt_assessment *a, const swt_assessed
         swt_text_add(page, "</strong></p>\n");
     }
     swt_text_reset(&lead);
-    if (!isfinite(p->event_s[SWT_EVENT_TAKEAWAY]) && p->certainty != SWT_NOT_COMPARED)
+    if (!isfinite(p->event_s[SWT_EVENT_TAKEAWAY]) && p->found.certainty != SWT_NOT_COMPARED)
         swt_html_paragraph(page, NULL,
                            "The takeaway is not in these captures, so times after it are not "
                            "given, and what came before the first event that they hold could not "
@@ -124,13 +125,14 @@ static void add_lead(swt_text *page, const swt_assessment *a, const swt_assessed
         swt_html_paragraph(page, NULL,
                            "One swing shows what happened once; it cannot show what is usual for "
                            "this player. Record at least three.");
-    if (p->certainty > SWT_NOT_COMPARED && a->n_compared > 0 &&
-        a->compared[p->n_departures ? p->departure[0].over.measure : 0].corridor->state ==
-            SWT_CORRIDOR_LIMITED)
+    if (p->found.certainty > SWT_NOT_COMPARED && a->n_compared > 0 &&
+        a->compared[p->found.n_departures ? p->found.departure[0].over.measure : 0]
+                .corridor->state == SWT_CORRIDOR_LIMITED)
         swt_html_paragraph(
             page, NULL,
-            a->compared[p->n_departures ? p->departure[0].over.measure : 0].corridor->reason);
-    if (p->certainty == SWT_NOT_COMPARED && a->n_compared > 0 && a->n_family == 0)
+            a->compared[p->found.n_departures ? p->found.departure[0].over.measure : 0]
+                .corridor->reason);
+    if (p->found.certainty == SWT_NOT_COMPARED && a->n_compared > 0 && a->family.n_members == 0)
         swt_html_paragraph(page, NULL, a->compared[0].corridor->reason);
 }
 
@@ -255,10 +257,10 @@ swt_status page_player(swt_text *page, const swt_study *study, const swt_assessm
     if (rc != SWT_OK)
         return rc;
     swt_html_heading(page, 2, "departures", "In what order");
-    if (p->n_departures == 0)
+    if (p->found.n_departures == 0)
         swt_html_paragraph(page, NULL,
-                           p->certainty == SWT_NOT_COMPARED ? "Nothing was compared."
-                           : p->n_throughout == a->n_family
+                           p->found.certainty == SWT_NOT_COMPARED ? "Nothing was compared."
+                           : p->found.n_throughout == a->family.n_members
                                ? "Nothing leaves the corridor."
                                : "Nothing that could be compared leaves the corridor.");
     page_departure_table(page, a, p);

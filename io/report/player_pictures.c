@@ -60,9 +60,9 @@ static size_t choose_curves(swt_series out[CURVES_SHOWN], const swt_assessment *
 {
     size_t n = 0;
 
-    for (size_t i = 0; i < p->n_departures; i++) {
-        const swt_compared *c = &a->compared[p->departure[i].over.measure];
-        if (c->is_series && p->departure[i].matters)
+    for (size_t i = 0; i < p->found.n_departures; i++) {
+        const swt_compared *c = &a->compared[p->found.departure[i].over.measure];
+        if (c->is_series && p->found.departure[i].matters)
             choose(out, &n, (swt_series)c->index);
     }
     choose(out, &n, SWT_SERIES_HAND_DEPTH);
@@ -139,9 +139,9 @@ static swt_status add_curves(picture_job *job, player_data *d, swt_error *err)
 /* A scalar among the departures that most swings show is one about time or transition. */
 static bool timing_tells(const swt_assessment *a, const swt_assessed_player *p)
 {
-    for (size_t i = 0; i < p->n_chain; i++)
-        if (!a->compared[p->departure[i].over.measure].is_series &&
-            a->compared[p->departure[i].over.measure].quantity != SWT_LENGTH)
+    for (size_t i = 0; i < p->found.n_chain; i++)
+        if (!a->compared[p->found.departure[i].over.measure].is_series &&
+            a->compared[p->found.departure[i].over.measure].quantity != SWT_LENGTH)
             return true;
     return false;
 }

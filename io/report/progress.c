@@ -1,7 +1,9 @@
 #include "io/report/progress.h"
 
 #include "comparison/association.h"
+#include "comparison/kinds.h"
 #include "comparison/variance.h"
+#include "io/study/alike.h"
 #include "io/study/selection.h"
 
 #include <math.h>
@@ -37,17 +39,11 @@ static bool same(const char *a, const char *b)
     return strcmp(a, b) == 0;
 }
 
-static bool same_kind(const swt_study_swing *a, const swt_study_swing *b)
-{
-    return same(a->club, b->club) && same(a->shot, b->shot);
-}
-
 /* Swings that only differ by what blocks are made of. */
-static bool same_set(const swt_progress *p, const swt_study_swing *a, const swt_study_swing *b)
+static unsigned alike_in_set(const swt_progress *p)
 {
-    return same(a->player, b->player) && same(a->club, b->club) &&
-           (p->options.by == SWT_BY_SESSION ? same(a->shot, b->shot)
-                                            : same(a->session, b->session));
+    return SWT_ALIKE_PLAYER | SWT_ALIKE_CLUB |
+           (p->options.by == SWT_BY_SESSION ? SWT_ALIKE_SHOT : SWT_ALIKE_SESSION);
 }
 
 static const char *block_name(const swt_progress *p, const swt_study_swing *s)
@@ -98,7 +94,7 @@ static swt_status fill_set(swt_progress *p, swt_progress_set *set, const swt_stu
         const swt_study_swing *s = &study->swing[i];
         swt_progress_block *block = NULL, *more;
         size_t *swing;
-        if (!chosen[i] || !same_set(p, own, s))
+        if (!chosen[i] || !swt_swings_alike(own, s, alike_in_set(p)))
             continue;
         chosen[i] = false;
         for (size_t b = 0; b < set->n_blocks; b++)
@@ -166,39 +162,28 @@ static swt_status find_sets(swt_progress *p, const swt_study *study, bool *chose
     return rc;
 }
 
-/* The swings that noise is taken from: first session of each player, commonest club and shot. */
-static size_t find_repeats(size_t *swing, int *player, const swt_progress *p,
-                           const swt_study *study)
+/* The swings that noise is taken from: first session of each player, commonest club and shot.
+ * `room`: two for each swing. */
+static swt_status find_repeats(size_t *swing, int *player, size_t *n, size_t *room,
+                               const swt_progress *p, const swt_study *study, swt_error *err)
 {
-    const swt_study_swing *kind = NULL;
-    size_t most = 0, n = 0;
+    enum { CLUB_AND_SHOT = SWT_ALIKE_CLUB | SWT_ALIKE_SHOT };
+    size_t *kind = room, *own = room + study->n_swings, row = 0;
+    swt_status rc;
 
-    for (size_t i = 0; i < study->n_swings; i++) {
-        size_t alike = 0;
-        for (size_t j = 0; j < study->n_swings; j++)
-            alike += same_kind(&study->swing[i], &study->swing[j]);
-        if (alike > most) {
-            most = alike;
-            kind = &study->swing[i];
-        }
-    }
-    for (size_t i = 0; i < study->n_swings; i++) {
-        const swt_study_swing *s = &study->swing[i], *first = NULL;
-        int number = -1;
-        if (!same_kind(s, kind) || (s->strike == SWT_PRACTICE && !p->options.with_practice))
+    *n = 0;
+    swt_study_first_alike(kind, study, CLUB_AND_SHOT);
+    swt_study_first_alike(own, study, CLUB_AND_SHOT | SWT_ALIKE_PLAYER);
+    rc = swt_commonest_kind(&row, kind, NULL, study->n_swings, err);
+    for (size_t i = 0; rc == SWT_OK && i < study->n_swings; i++) {
+        const swt_study_swing *s = &study->swing[i];
+        if (kind[i] != kind[row] || (s->strike == SWT_PRACTICE && !p->options.with_practice) ||
+            !swt_swings_alike(s, &study->swing[own[i]], SWT_ALIKE_SESSION))
             continue;
-        for (size_t j = 0; j <= i && !first; j++)
-            if (same(study->swing[j].player, s->player) && same_kind(&study->swing[j], kind))
-                first = &study->swing[j];
-        if (!first || !same(first->session, s->session))
-            continue;
-        for (size_t k = 0; k < n && number < 0; k++)
-            if (same(study->swing[swing[k]].player, s->player))
-                number = player[k];
-        player[n] = number >= 0 ? number : (int)i;
-        swing[n++] = i;
+        player[*n] = (int)own[i];
+        swing[(*n)++] = i;
     }
-    return n;
+    return rc;
 }
 
 /* F test over the first swings of those players who have as many as most have. */
@@ -231,14 +216,15 @@ static double trend_of(const double *value, const int *player, size_t n)
 
 static swt_status find_noise(swt_progress *p, const swt_study *study, swt_error *err)
 {
-    size_t *swing = calloc(study->n_swings + 1, sizeof *swing), n;
+    size_t *swing = calloc(3 * study->n_swings + 1, sizeof *swing), n = 0;
     int *player = calloc(study->n_swings + 1, sizeof *player);
     double *value = calloc(study->n_swings + 1, sizeof *value);
     swt_status rc = SWT_OK;
 
     if (!swing || !player || !value)
         rc = swt_fail(err, SWT_ENOMEM, "out of memory");
-    n = rc == SWT_OK ? find_repeats(swing, player, p, study) : 0;
+    if (rc == SWT_OK)
+        rc = find_repeats(swing, player, &n, swing + study->n_swings, p, study, err);
     for (size_t m = 0; rc == SWT_OK && m < p->n_measures; m++) {
         swt_progress_noise *noise = &p->noise[m];
         swt_variance v;

@@ -7,12 +7,13 @@
 
 void page_unseen_sentence(swt_text *out, const swt_assessment *a, const swt_assessed_player *p)
 {
-    size_t none = a->n_family - p->n_throughout - p->n_in_part;
+    size_t none = a->family.n_members - p->found.n_throughout - p->found.n_in_part;
     char stretch[400];
 
     swt_text_add(out, " Of the %zu measures %zu could be compared throughout, %zu in part",
-                 a->n_family, p->n_throughout, p->n_in_part);
-    if (p->n_in_part > 0 && *swt_words_stretch(stretch, sizeof stretch, p->phase_unseen))
+                 a->family.n_members, p->found.n_throughout, p->found.n_in_part);
+    if (p->found.n_in_part > 0 &&
+        *swt_words_stretch(stretch, sizeof stretch, p->found.phase_unseen))
         swt_text_add(out, " (no curve %s)", stretch);
     swt_text_add(out, " and %zu not at all.", none);
 }
@@ -86,7 +87,8 @@ void page_unseen(swt_text *page, const swt_study *study, const swt_assessment *a
 
     if (!why || !row)
         page->failed = true;
-    if (page->failed || p->certainty == SWT_NOT_COMPARED || p->n_throughout == a->n_family)
+    if (page->failed || p->found.certainty == SWT_NOT_COMPARED ||
+        p->found.n_throughout == a->family.n_members)
         goto done;
     for (size_t k = 0; k < p->n_swings; k++)
         row[k] = a->swing[p->first + k].swing;

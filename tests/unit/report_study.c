@@ -1,5 +1,6 @@
 #include "tests/unit/report_study.h"
 
+#include "kinematics/registration.h"
 #include "tests/support/support.h"
 
 #include <math.h>

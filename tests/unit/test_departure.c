@@ -33,14 +33,13 @@ static swt_corridor by_hand(void)
 static void intervals_are_found_and_measured(void **state)
 {
     const double curve[T] = {0, 1, 3, 5, 1, 0, -3, -4, -1, 2, 2.5};
+    /* the uncertainty at the peak counts, and no other sample's */
+    const double u[T] = {9, 9, 9, 0.1, 9, 9, 9, nan(""), 9, 9, 9};
     double time_s[T];
     int phase[T] = {0, 0, 0, 0, 1, 1, 1, 1, 2, 2, 2};
     swt_corridor c = by_hand();
-    swt_departure_context context = {.measure = 4,
-                                     .time_s = time_s,
-                                     .phase = phase,
-                                     .family_factor = 2.2,
-                                     .measurement_sd = 0.1};
+    swt_departure_context context = {
+        .measure = 4, .time_s = time_s, .phase = phase, .family_factor = 2.2, .measurement_sd = u};
     swt_departure *list = NULL;
     swt_departure_summary summary;
     size_t n = 0;
@@ -66,6 +65,7 @@ static void intervals_are_found_and_measured(void **state)
     assert_int_equal(list[1].direction, -1);
     assert_close(list[1].start, 5 + 2.0 / 3, 1e-12, "falls through -2");
     assert_close(list[1].peak_excess, -2, 1e-12, "signed");
+    assert_true(isnan(list[1].peak_measurement_sd)); /* unknown there */
     assert_int_equal(list[1].phase, 1);
     assert_false(list[1].stands_in_family); /* 2.0 half-widths, below 2.2 */
     assert_int_equal(list[2].first, 10);

@@ -37,11 +37,33 @@ static void what_most_players_lack_is_absent(void **state)
     assert_true(isnan(out[0]));
 }
 
+/* Players' medians 2, 20 and 300, means 3, 20 and 300; the fourth player has no value. */
+static void spread_and_mean_are_of_players(void **state)
+{
+    const double no = nan("");
+    const int player[] = {9, 9, 9, 4, 9, 5, 5, 1};
+    const double value[] = {1, 2, 6, 20, no, 200, 400, no};
+    double least, middle, greatest, mean;
+
+    (void)state;
+    assert_int_equal(swt_group_spread(&least, &middle, &greatest, value, player, 8, NULL), SWT_OK);
+    assert_close(least, 2, 0, "least");
+    assert_close(middle, 20, 0, "middle");
+    assert_close(greatest, 300, 0, "greatest");
+    assert_int_equal(swt_group_mean(&mean, value, player, 8, NULL), SWT_OK);
+    assert_close(mean, (3 + 20 + 300) / 3.0, 1e-12, "mean of means");
+    assert_int_equal(swt_group_spread(&least, &middle, &greatest, &value[7], player, 1, NULL),
+                     SWT_OK);
+    assert_int_equal(swt_group_mean(&mean, &value[7], player, 1, NULL), SWT_OK);
+    assert_true(isnan(least) && isnan(middle) && isnan(greatest) && isnan(mean));
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(every_player_weighs_the_same),
         cmocka_unit_test(what_most_players_lack_is_absent),
+        cmocka_unit_test(spread_and_mean_are_of_players),
     };
     return cmocka_run_group_tests_name("group_median", tests, NULL, NULL);
 }

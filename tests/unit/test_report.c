@@ -15,14 +15,14 @@ static void the_known_departure_is_found(void **state)
     made *m = make_study(16);
     swt_assessment *a = assess(m);
     const swt_assessed_player *deep = player(a, deep_code);
-    const swt_player_departure *d = deep->departure;
+    const swt_player_departure *d = deep->found.departure;
     swt_text lead = {0};
 
     (void)state;
     assert_int_equal(a->n_reference_players, 16);
     assert_int_equal(a->n_reference, 48);
     assert_int_equal(a->n_players, 3);
-    assert_int_equal(deep->certainty, SWT_STANDS);
+    assert_int_equal(deep->found.certainty, SWT_STANDS);
     assert_true(a->compared[d->over.measure].is_series);
     assert_int_equal(a->compared[d->over.measure].index, SWT_SERIES_HAND_DEPTH);
     assert_int_equal(d->over.direction, 1);
@@ -54,13 +54,13 @@ static void a_clean_player_is_called_clean_and_one_odd_swing_odd(void **state)
     swt_text lead = {0};
 
     (void)state;
-    assert_int_equal(player(a, "C1")->certainty, SWT_NOTHING_DEPARTS);
+    assert_int_equal(player(a, "C1")->found.certainty, SWT_NOTHING_DEPARTS);
     swt_report_lead(&lead, a, player(a, "C1"));
     assert_string_equal(lead.bytes, "No measure leaves the group's corridor by a noteworthy amount "
                                     "in any of the 3 swings. All 4 measures could be compared "
                                     "throughout.");
     swt_text_reset(&lead);
-    assert_int_equal(player(a, "E1")->certainty, SWT_SOME_SWINGS);
+    assert_int_equal(player(a, "E1")->found.certainty, SWT_SOME_SWINGS);
     swt_report_lead(&lead, a, player(a, "E1"));
     assert_non_null(
         strstr(lead.bytes, "Nothing leaves the group's corridor in most of the swings"));
@@ -77,8 +77,8 @@ static void a_group_too_small_makes_no_claim(void **state)
     swt_text lead = {0};
 
     (void)state;
-    assert_int_equal(a->n_family, 0);
-    assert_int_equal(player(a, deep_code)->certainty, SWT_NOT_COMPARED);
+    assert_int_equal(a->family.n_members, 0);
+    assert_int_equal(player(a, deep_code)->found.certainty, SWT_NOT_COMPARED);
     swt_report_lead(&lead, a, player(a, deep_code));
     assert_non_null(strstr(lead.bytes, "could not be compared"));
     swt_text_reset(&lead);
@@ -154,7 +154,7 @@ static void a_trifle_does_not_hide_what_comes_later(void **state)
     rewrite(m);
     a = assess(m);
     p = player(a, deep_code);
-    d = p->departure;
+    d = p->found.departure;
     assert_int_equal(a->compared[d->over.measure].index, SWT_SERIES_HAND_DEPTH);
     assert_true(d->matters);
     assert_true(d->position > 28 && d->position < 31);
@@ -187,9 +187,9 @@ static void without_a_takeaway_the_order_is_kept(void **state)
     rewrite(m);
     a = assess(m);
     p = player(a, deep_code);
-    assert_int_equal(p->certainty, SWT_STANDS);
-    assert_true(isnan(p->departure->over.start_s));
-    assert_close(p->departure->position, 25, 1e-9, "first sample there is");
+    assert_int_equal(p->found.certainty, SWT_STANDS);
+    assert_true(isnan(p->found.departure->over.start_s));
+    assert_close(p->found.departure->position, 25, 1e-9, "first sample there is");
     swt_report_lead(&lead, a, p);
     assert_non_null(strstr(lead.bytes, "from a moment between lead arm level in the backswing and "
                                        "club top"));
@@ -216,12 +216,12 @@ static void what_was_not_seen_is_not_called_clean(void **state)
     rewrite(m);
     a = assess(m);
     p = player(a, "C1");
-    assert_int_equal(p->certainty, SWT_NOTHING_DEPARTS);
-    assert_int_equal(a->n_family, 4);
-    assert_int_equal(p->n_throughout, 0);
-    assert_int_equal(p->n_in_part, 3);
-    assert_true(p->phase_unseen[0] && p->phase_unseen[1]);
-    assert_false(p->phase_unseen[2] || p->phase_unseen[3]);
+    assert_int_equal(p->found.certainty, SWT_NOTHING_DEPARTS);
+    assert_int_equal(a->family.n_members, 4);
+    assert_int_equal(p->found.n_throughout, 0);
+    assert_int_equal(p->found.n_in_part, 3);
+    assert_true(p->found.phase_unseen[0] && p->found.phase_unseen[1]);
+    assert_false(p->found.phase_unseen[2] || p->found.phase_unseen[3]);
     swt_report_lead(&lead, a, p);
     assert_string_equal(
         lead.bytes, "No measure leaves the group's corridor by a noteworthy amount in what could "
@@ -234,7 +234,7 @@ static void what_was_not_seen_is_not_called_clean(void **state)
                                     "measures throughout, 3 in part");
     swt_text_reset(&lead);
     p = player(a, deep_code);
-    assert_int_equal(p->n_throughout, 4);
+    assert_int_equal(p->found.n_throughout, 4);
     swt_assessment_free(a);
     drop(m);
 }
@@ -253,10 +253,10 @@ static void a_lead_tells_how_much_was_compared(void **state)
     rewrite(m);
     a = assess(m);
     p = player(a, deep_code);
-    assert_int_equal(p->certainty, SWT_STANDS);
-    assert_int_equal(p->n_throughout, 1); /* the backswing time */
-    assert_int_equal(p->n_in_part, 3);
-    assert_false(p->phase_unseen[0]);
+    assert_int_equal(p->found.certainty, SWT_STANDS);
+    assert_int_equal(p->found.n_throughout, 1); /* the backswing time */
+    assert_int_equal(p->found.n_in_part, 3);
+    assert_false(p->found.phase_unseen[0]);
     swt_report_lead(&lead, a, p);
     assert_non_null(strstr(lead.bytes, "looked at. Of the 4 measures 1 could be compared "
                                        "throughout, 3 in part and 0 not at all."));

@@ -33,7 +33,7 @@ static void without_a_reference_swings_are_shown_alone(void **state)
     if (swt_assessment_build(&a, m->study, &options, &err) != SWT_OK)
         fail_msg("%s", err.msg);
     assert_int_equal(a->n_players, 5);
-    assert_int_equal(player(a, "R0")->certainty, SWT_NOT_COMPARED);
+    assert_int_equal(player(a, "R0")->found.certainty, SWT_NOT_COMPARED);
     swt_report_lead(&lead, a, player(a, "R0"));
     assert_non_null(strstr(lead.bytes, "no reference group"));
     swt_text_reset(&lead);
