@@ -1,10 +1,10 @@
-/** @file  Swings against a family of measures: departures, what they add up to for a player, scores.
- *  Layer: comparison. The caller gathers values measure by measure; nothing here knows what the
- *  measures are of.
+/** @file  Swings against a family of measures: departures, what they add up to for a player,
+ * scores. Layer: comparison. The caller gathers values measure by measure; nothing here knows what
+ * the measures are of.
  *
  *  The measures of a family are looked at together, and the first departure is looked for among
- *  them: one factor holds for all (swt_corridor_family_factor). Curves are registered alike: n_phases
- *  phases of phase_steps steps each, so that a place in one is the same place in all. */
+ *  them: one factor holds for all (swt_corridor_family_factor). Curves are registered alike:
+ * n_phases phases of phase_steps steps each, so that a place in one is the same place in all. */
 #ifndef SWT_COMPARISON_FAMILY_H
 #define SWT_COMPARISON_FAMILY_H
 

@@ -129,8 +129,8 @@ swt_status swt_player_findings_of(swt_player_findings *f, const swt_family *fami
     bool any_compared = false;
     swt_status rc = SWT_OK;
 
-    *f = (swt_player_findings){
-        .departure = calloc(2 * family->n_measures + 1, sizeof *f->departure)};
+    *f = (swt_player_findings){.departure =
+                                   calloc(2 * family->n_measures + 1, sizeof *f->departure)};
     if (!room || !list || !f->departure)
         rc = swt_fail(err, SWT_ENOMEM, "no memory to add up %zu swings", n_swings);
     if (rc == SWT_OK)

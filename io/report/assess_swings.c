@@ -28,10 +28,9 @@ static swt_status add_scalar(swt_assessment *a, const swt_study *study, size_t c
     double at_s = swt_event_after_takeaway(study, s->swing, moment);
     double value = m->verdict.state == SWT_ABSENT ? nan("") : m->value;
 
-    return swt_assessed_swing_add(s, &a->family, compared,
-                                  &(swt_assessed_values){&value, &m->sd, &at_s,
-                                                         event_position(moment, time_s, at_s)},
-                                  err);
+    return swt_assessed_swing_add(
+        s, &a->family, compared,
+        &(swt_assessed_values){&value, &m->sd, &at_s, event_position(moment, time_s, at_s)}, err);
 }
 
 /* One measure of every swing that is like the reference. `time`, `curve`: N values a swing. */

@@ -134,6 +134,26 @@ static void what_shows_in_most_swings_leads(void **state)
         swt_assessed_swing_reset(&s[k]);
 }
 
+/* Both stand in every swing: the one that begins first leads, however much the other is. */
+static void of_equals_the_earliest_leads(void **state)
+{
+    const double deep[T] = {0, 0, 1, 4, 4, 1, 0, 0, 0, 0, 0};
+    swt_assessed_swing s;
+    swt_player_findings f;
+    made m;
+
+    (void)state;
+    make(&m);
+    for (int late = 0; late < 2; late++) {
+        begin(&s, &m, deep, late ? 9 : 3.5, late ? 6 : 1);
+        assert_int_equal(swt_player_findings_of(&f, &m.family, &s, 1, NULL), SWT_OK);
+        assert_int_equal(f.n_chain, 2);
+        assert_int_equal(f.departure[0].over.measure, late ? 0 : 2);
+        swt_player_findings_reset(&f);
+        swt_assessed_swing_reset(&s);
+    }
+}
+
 static void what_is_not_seen_is_counted(void **state)
 {
     double half[T], none[T];
@@ -208,6 +228,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(only_what_has_a_common_scale_is_a_member),
         cmocka_unit_test(what_shows_in_most_swings_leads),
+        cmocka_unit_test(of_equals_the_earliest_leads),
         cmocka_unit_test(what_is_not_seen_is_counted),
         cmocka_unit_test(a_family_without_members_has_no_factor),
         cmocka_unit_test(swings_are_gathered_by_player_and_kind),
