@@ -3,7 +3,7 @@
 #include "base/capture.h"
 #include "base/numtext.h"
 #include "comparison/kinds.h"
-#include "io/csv_cells.h"
+#include "io/csv/csv_cells.h"
 #include "io/files.h"
 #include "io/study/alike.h"
 #include "io/study/selection.h"
