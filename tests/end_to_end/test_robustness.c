@@ -379,6 +379,89 @@ static void the_real_swing_after_a_practice_swing(void **state)
         }
 }
 
+/* Moves the grip's marker along the shaft: by `part` of their distance, and to and fro. */
+static void slip_grip(swt_capture *c, double part, double amplitude_m)
+{
+    long grip = swt_capture_find(c, "CLUB_GRIP"), head = swt_capture_find(c, "CLUB_HEAD");
+
+    for (size_t f = 0; f < c->n_frames; f++) {
+        double *g = c->xyz + 3 * (f * c->n_points + (size_t)grip);
+        const double *h = c->xyz + 3 * (f * c->n_points + (size_t)head);
+        swt_vec3 way = swt_vec3_make(h[0] - g[0], h[1] - g[1], h[2] - g[2]);
+        double slip = sin(2 * SWT_PI * 3 * (double)f / c->rate_hz);
+        double by = part + 1000 * amplitude_m * slip / swt_norm(way);
+        g[0] += by * way.x;
+        g[1] += by * way.y;
+        g[2] += by * way.z;
+    }
+}
+
+/* What no person and no club can have done is told, and limits what it touches. */
+static void the_impossible_is_doubted(void **state)
+{
+    enum { RIGHT, SLOW, FAST, FEW, LONG_CLUB, SLIPPING };
+    static const struct {
+        int what;
+        double declared_hz;
+        const char *code;
+    } rows[] = {{RIGHT, 240, NULL},
+                {SLOW, 60, "rate_doubtful"},
+                {FAST, 480, "rate_doubtful"},
+                {FEW, 40, "few_frames"},
+                {LONG_CLUB, 240, "shaft_length_implausible"},
+                {SLIPPING, 240, "club_not_rigid"}};
+    static const char *const codes[] = {"rate_doubtful", "few_frames", "shaft_length_implausible",
+                                        "club_not_rigid"};
+
+    (void)state;
+    for (size_t k = 0; k < sizeof rows / sizeof *rows; k++) {
+        setting s = {swt_model_player_default(1.78), swt_model_swing_default("driver"),
+                     trial_recording()};
+        swt_error err = SWT_ERROR_INIT;
+        const swt_swing *swing;
+        trial t;
+
+        if (rows[k].what == FEW)
+            s.recording.rate_hz = 40;
+        t = run(&s, NULL, 0);
+        t.capture->rate_hz = rows[k].declared_hz;
+        if (rows[k].what == LONG_CLUB)
+            slip_grip(t.capture, -0.7, 0);
+        if (rows[k].what == SLIPPING)
+            slip_grip(t.capture, 0, 0.030);
+        swt_swing_free(t.swing);
+        t.swing = NULL;
+        if (trial_analyse(&t, &s.player, &s.recording, NULL, 0, &err) != SWT_OK)
+            fail_msg("%s", err.msg);
+        swing = t.swing;
+        for (size_t i = 0; i < sizeof codes / sizeof *codes; i++) {
+            bool expected = rows[k].code && strcmp(codes[i], rows[k].code) == 0;
+            if (found(swing, codes[i]) != expected)
+                fail_msg("row %zu: %s is %stold", k, codes[i], expected ? "not " : "");
+        }
+        assert_int_equal(swing->event[SWT_EVENT_IMPACT].verdict.state,
+                         swing->rate_doubtful ? SWT_LIMITED : SWT_USABLE);
+        if (rows[k].what == RIGHT || rows[k].what == FEW)
+            assert_close(swing->quality.frames_in_downswing,
+                         (t.truth->event_s[SWT_TRUE_IMPACT] - t.truth->event_s[SWT_TRUE_CLUB_TOP]) *
+                             rows[k].declared_hz,
+                         0.5, "frames between top and impact");
+        if (rows[k].what == RIGHT)
+            assert_true(swing->quality.shaft_length_sd_m < 0.001);
+        if (rows[k].what == SLIPPING) {
+            double sum = 0, squares = 0, n = (double)swing->split;
+            for (size_t f = 0; f < swing->split; f++) {
+                double slip = 0.030 * sin(2 * SWT_PI * 3 * (double)f / swing->rate_hz);
+                sum += slip;
+                squares += slip * slip;
+            }
+            assert_close(swing->quality.shaft_length_sd_m,
+                         sqrt((squares - sum * sum / n) / (n - 1)), 0.0005, "SD of the slip");
+        }
+        trial_done(&t);
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -391,6 +474,7 @@ int main(void)
         cmocka_unit_test(a_capture_that_ends_near_impact),
         cmocka_unit_test(reversed_time_is_refused),
         cmocka_unit_test(the_real_swing_after_a_practice_swing),
+        cmocka_unit_test(the_impossible_is_doubted),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -164,6 +164,31 @@ static void persistence_takes_medians_over_swings(void **state)
     assert_true(isnan(p.start_s) && isnan(p.largest_excess));
 }
 
+/* Pearson's r by its other formula, (n sum xy - sum x sum y) / ..., over the means of each player's
+ * swings in which both are there. */
+static double correlation_of_means(const double *x, const double *y, int rows, int each)
+{
+    double n = 0, sx = 0, sy = 0, sxx = 0, syy = 0, sxy = 0;
+
+    for (int first = 0; first < rows; first += each) {
+        double mx = 0, my = 0;
+        int k = 0;
+        for (int i = first; i < first + each; i++)
+            if (isfinite(x[i] + y[i])) {
+                mx = (k * mx + x[i]) / (k + 1);
+                my = (k * my + y[i]) / (k + 1);
+                k++;
+            }
+        n++;
+        sx += mx;
+        sy += my;
+        sxx += mx * mx;
+        syy += my * my;
+        sxy += mx * my;
+    }
+    return (n * sxy - sx * sy) / sqrt((n * sxx - sx * sx) * (n * syy - sy * sy));
+}
+
 static void trace_finds_what_goes_together_in_the_group(void **state)
 {
     enum { N = 40, EACH = 2, ROWS = N * EACH };
@@ -228,6 +253,13 @@ static void trace_finds_what_goes_together_in_the_group(void **state)
     assert_int_equal(swt_departure_trace(&links, &n, list, 3, 2, reference, 3, player, ROWS, NULL),
                      SWT_OK);
     assert_true(isnan(links[0].correlation) && links[0].n_earlier == 0);
+    free(links);
+    reference[0].corridor = c[0];
+    early[1] = late[5] = nan(""); /* these two players have one swing each */
+    assert_int_equal(swt_departure_trace(&links, &n, list, 3, 2, reference, 3, player, ROWS, NULL),
+                     SWT_OK);
+    assert_close(links[0].correlation, correlation_of_means(early, late, ROWS, EACH), 1e-9,
+                 "correlation over the players' means");
     free(links);
     list[2].start_s = nan("");
     assert_int_equal(swt_departure_trace(&links, &n, list, 3, 2, reference, 3, player, ROWS, NULL),

@@ -109,6 +109,10 @@ static void a_millimetre_is_as_long_across_as_up(void **state)
         height = c.height * (number_after(strstr(s, "tmargin") + 8, "tmargin at screen ") -
                              number_after(s, "bmargin at screen "));
         assert_close(across / width, up / height, 0.002 * up / height, "mm per unit of canvas");
+        /* the tube, 0 to 500 by 700 to 1700 with half axes of 20 and 30, is inside */
+        assert_true(number_after(s, "set xrange [") < -20 && number_after(s, "set yrange [") < 670);
+        assert_true(number_after(s, "set xrange [") + across > 520);
+        assert_true(number_after(s, "set yrange [") + up > 1730);
         swt_plot_discard(plot);
     }
 }

@@ -303,29 +303,39 @@ static void head_meets_the_ball(void **state)
     }
 }
 
+/* Each disturbance alone comes from the seed, and from nothing else. */
 static void same_seed_same_capture(void **state)
 {
     swt_model_player p = swt_model_player_default(1.75);
     swt_model_swing s = swt_model_swing_default("7-iron");
-    swt_model_recording r = swt_model_recording_default();
-    made a, b, c;
-    size_t n;
 
     (void)state;
     swt_model_draw_player(&p, &s, 11);
-    r.noise_m = 0.0005;
-    r.soft_tissue_m = 0.002;
-    a = make(&p, &s, &r);
-    b = make(&p, &s, &r);
-    r.seed = 2;
-    c = make(&p, &s, &r);
-    n = a.capture->n_frames * a.capture->n_points * 3;
-    /* NaN after the ball has gone: compare bytes */
-    assert_memory_equal(a.capture->xyz, b.capture->xyz, n * sizeof(double));
-    assert_true(memcmp(a.capture->xyz, c.capture->xyz, n * sizeof(double)) != 0);
-    unmake(&a);
-    unmake(&b);
-    unmake(&c);
+    for (int what = 0; what < 3; what++) {
+        swt_model_recording r = swt_model_recording_default();
+        made m[3];
+        size_t n, n_sound;
+
+        r.noise_m = what == 0 ? 0.0005 : 0;
+        r.soft_tissue_m = what == 1 ? 0.002 : 0;
+        r.sound_per_frame = what == 2 ? 5 : 0;
+        for (int k = 0; k < 3; k++) {
+            r.seed = k < 2 ? 1 : 2;
+            m[k] = make(&p, &s, &r);
+        }
+        n = m[0].capture->n_frames * m[0].capture->n_points * 3 * sizeof(double);
+        n_sound = m[0].capture->n_frames * r.sound_per_frame * sizeof(double);
+        /* NaN after the ball has gone: compare bytes */
+        assert_memory_equal(m[0].capture->xyz, m[1].capture->xyz, n);
+        assert_int_equal(memcmp(m[0].capture->xyz, m[2].capture->xyz, n) == 0, what == 2);
+        if (what == 2) {
+            const double *sound = m[0].capture->analog->sample;
+            assert_memory_equal(sound, m[1].capture->analog->sample, n_sound);
+            assert_true(memcmp(sound, m[2].capture->analog->sample, n_sound) != 0);
+        }
+        for (int k = 0; k < 3; k++)
+            unmake(&m[k]);
+    }
 }
 
 static void left_handed_is_the_mirror_image(void **state)
