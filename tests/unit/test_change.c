@@ -20,7 +20,11 @@ static void verdicts(void **state)
     (void)state;
     assert_int_equal(swt_change_between(&c, before, 4, after, 3, 1.0, 0.95, NULL), SWT_OK);
     assert_int_equal(c.n_before, 3);
+    assert_close(c.before, 11, 1e-12, "before");
+    assert_close(c.after, 15, 1e-12, "after");
     assert_close(c.difference, 4, 1e-12, "15 - 11");
+    assert_close(c.low, 4 - 1.959963984540054 * sqrt(2.0 / 3), 1e-12, "low");
+    assert_close(c.high, 4 + 1.959963984540054 * sqrt(2.0 / 3), 1e-12, "high");
     assert_close(c.detectable, 1.959963984540054 * sqrt(2.0 / 3), 1e-12, "three and three");
     assert_int_equal(c.verdict, SWT_CHANGE_UP);
     assert_int_equal(swt_change_between(&c, after, 3, before, 4, 1.0, 0.95, NULL), SWT_OK);

@@ -261,6 +261,13 @@ static void trace_finds_what_goes_together_in_the_group(void **state)
     assert_close(links[0].correlation, correlation_of_means(early, late, ROWS, EACH), 1e-9,
                  "correlation over the players' means");
     free(links);
+    for (int i = 4 * EACH; i < ROWS; i++)
+        late[i] = nan("");
+    assert_int_equal(swt_departure_trace(&links, &n, list, 3, 2, reference, 3, player, ROWS, NULL),
+                     SWT_OK);
+    assert_int_equal(links[0].n_players, 4); /* too few for a correlation */
+    assert_true(isnan(links[0].correlation));
+    free(links);
     list[2].start_s = nan("");
     assert_int_equal(swt_departure_trace(&links, &n, list, 3, 2, reference, 3, player, ROWS, NULL),
                      SWT_EARG);

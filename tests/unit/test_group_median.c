@@ -20,16 +20,17 @@ static void every_player_weighs_the_same(void **state)
     assert_close(out[1], 6, 0, "second column");
 }
 
-/* Of four players with values one has the second column: fewer than half. Two have the third. */
+/* Players 5 and 6 have nothing and do not count. Of four with values one has the second column:
+ * fewer than half. Two have the third. */
 static void what_most_players_lack_is_absent(void **state)
 {
-    const int player[] = {1, 2, 3, 4, 5};
+    const int player[] = {1, 2, 3, 4, 5, 6};
     const double no = nan("");
-    const double values[] = {1, 5, 7, 2, no, 9, 3, no, no, 4, no, no, no, no, no};
+    const double values[] = {1, 5, 7, 2, no, 9, 3, no, no, 4, no, no, no, no, no, no, no, no};
     double out[3];
 
     (void)state;
-    assert_int_equal(swt_group_median(out, values, player, 5, 3, NULL), SWT_OK);
+    assert_int_equal(swt_group_median(out, values, player, 6, 3, NULL), SWT_OK);
     assert_close(out[0], 2.5, 0, "all four");
     assert_true(isnan(out[1]));
     assert_close(out[2], 8, 0, "half of them");
