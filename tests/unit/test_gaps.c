@@ -117,6 +117,12 @@ static void spline_leaves_what_it_must_not_touch(void **state)
     assert_true(isnan(data[0][0][0]) && isnan(data[0][0][N - 1]) && isnan(data[0][0][50]));
     assert_true(isnan(data[0][0][55]) && isnan(data[0][0][99]));
     assert_true(error_at(0, 121) < 1e-6);
+
+    make_segment(0);
+    lose(0, 97, 103); /* contact inside: six frames, with samples enough on both sides */
+    assert_int_equal(swt_gap_fill_spline(&track[0], N, 100, 10, &filled, NULL), SWT_OK);
+    assert_int_equal(filled, 0);
+    assert_true(isnan(data[0][0][97]) && isnan(data[0][0][102]));
 }
 
 static void spline_reads_one_side_of_contact_only(void **state)
