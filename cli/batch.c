@@ -31,8 +31,9 @@ static swt_status write_part(swt_batch_state *state, swt_error *err)
                                      .swing = state->entry[i]->swing};
     snprintf(path, sizeof path, "%s/part-%06zu.h5", state->part_folder, ++state->last_part_number);
     rc = swt_folder_make(state->part_folder, err);
-    if (rc == SWT_OK)
-        rc = swt_study_write(path, entry, state->n_entries, &state->provenance, err);
+    if (rc == SWT_OK) /* only where there are few rows can a part become the study (is_whole) */
+        rc = (state->n_rows > SWT_PART_CAPTURES ? swt_study_write_part : swt_study_write)(
+            path, entry, state->n_entries, &state->provenance, err);
     for (size_t i = 0; i < state->n_entries; i++)
         swt_batch_result_free(state->entry[i]);
     state->n_entries = 0;

@@ -221,17 +221,21 @@ static bool make_groups(hid_t file, const char *name)
 hid_t swt_h5_create_dataset(hid_t file, const char *name, hid_t type, const void *fill, int rank,
                             const hsize_t *dims, hsize_t chunk_rows)
 {
-    hid_t creation = H5Pcreate(H5P_DATASET_CREATE);
+    hid_t creation = H5Pcreate(H5P_DATASET_CREATE), access = H5Pcreate(H5P_DATASET_ACCESS);
     hid_t space = H5Screate_simple(rank, dims, NULL), dataset = -1;
     hsize_t chunk[2] = {dims[0] < chunk_rows ? dims[0] : chunk_rows, rank == 2 ? dims[1] : 1};
 
     if (chunk[0] == 0)
         chunk[0] = 1;
-    if (creation >= 0 && space >= 0 && make_groups(file, name) &&
+    /* room for the one chunk that rows are being added to: hundreds of datasets can stay open */
+    if (creation >= 0 && access >= 0 && space >= 0 && make_groups(file, name) &&
+        H5Pset_chunk_cache(access, 1, chunk[0] * chunk[1] * H5Tget_size(type), 1) >= 0 &&
         H5Pset_chunk(creation, rank, chunk) >= 0 && H5Pset_fletcher32(creation) >= 0 &&
         H5Pset_obj_track_times(creation, false) >= 0 &&
         (!fill || H5Pset_fill_value(creation, type, fill) >= 0))
-        dataset = H5Dcreate2(file, name, type, space, H5P_DEFAULT, creation, H5P_DEFAULT);
+        dataset = H5Dcreate2(file, name, type, space, H5P_DEFAULT, creation, access);
+    if (access >= 0)
+        H5Pclose(access);
     if (space >= 0)
         H5Sclose(space);
     if (creation >= 0)

@@ -62,6 +62,12 @@ SWT_MUST_USE swt_status swt_study_write(const char *path, const swt_study_entry 
                                         size_t n_entries, const swt_provenance *provenance,
                                         swt_error *err);
 
+/** The same for a file that is only gathered from: every number, without the words and dimension
+ *  scales, which take longer to write than the numbers of a few captures. */
+SWT_MUST_USE swt_status swt_study_write_part(const char *path, const swt_study_entry *entry,
+                                             size_t n_entries, const swt_provenance *provenance,
+                                             swt_error *err);
+
 /**
  * Joins studies, in the order given, into one; written as above. Their root's texts that may differ
  * are listed, a line each; comparisons are left behind.

@@ -142,8 +142,8 @@ static swt_status write_columns(swt_study_draft *draft, const swt_study *study, 
     rc = swt_study_create_columns(draft, layout, length, err);
     for (size_t i = 0; i < layout->n && rc == SWT_OK; i++) {
         const swt_column *c = &layout->column[i];
-        rc = swt_column_is_bulk(c) ? swt_study_copy_column(draft, study, c, 1, &all, 1, err)
-                                   : swt_study_write_column(draft, c, layout->rows[c->axis],
+        rc = swt_column_is_bulk(c) ? swt_study_copy_column(draft, i, study, c, 1, &all, 1, err)
+                                   : swt_study_write_column(draft, i, c, layout->rows[c->axis],
                                                             length[i], study, NULL, 0, err);
     }
     free(length);

@@ -39,6 +39,8 @@ static swt_status name_draft(swt_study_draft *draft, const char *path, swt_error
 {
     draft->path = path;
     draft->file = -1;
+    draft->column = NULL;
+    draft->n_columns = 0;
     if (strlen(path) + 64 > sizeof draft->temporary)
         return swt_fail(err, SWT_EARG, "%s: path too long", path);
     /* the draft's address tells two threads of one process apart */
@@ -97,6 +99,19 @@ swt_status swt_study_draft_copy(swt_study_draft *draft, const char *path, swt_er
     return rc;
 }
 
+static bool close_columns(swt_study_draft *draft)
+{
+    bool ok = true;
+
+    for (size_t i = 0; i < draft->n_columns; i++)
+        if (draft->column[i] >= 0)
+            ok = H5Dclose(draft->column[i]) >= 0 && ok;
+    free(draft->column);
+    draft->column = NULL;
+    draft->n_columns = 0;
+    return ok;
+}
+
 swt_status swt_study_draft_commit(swt_study_draft *draft, swt_error *err)
 {
     bool written;
@@ -104,7 +119,8 @@ swt_status swt_study_draft_commit(swt_study_draft *draft, swt_error *err)
     swt_status rc;
 
     errno = 0;
-    written = H5Fflush(draft->file, H5F_SCOPE_GLOBAL) >= 0;
+    written = close_columns(draft);
+    written = H5Fflush(draft->file, H5F_SCOPE_GLOBAL) >= 0 && written;
     reason = errno; /* the system's; HDF5's own words tell what it did next */
     written = H5Fclose(draft->file) >= 0 && written;
     draft->file = -1;
@@ -118,6 +134,7 @@ swt_status swt_study_draft_commit(swt_study_draft *draft, swt_error *err)
 
 void swt_study_draft_discard(swt_study_draft *draft)
 {
+    close_columns(draft);
     if (draft->file < 0)
         return;
     H5Fclose(draft->file);
@@ -291,45 +308,61 @@ static bool attach_scales(hid_t dataset, const swt_column *column, const scales 
            (column->width == 1 || H5DSattach_scale(dataset, second_scale(column, scale), 1) >= 0);
 }
 
+static bool open_scales(scales *scale, const swt_study_draft *draft)
+{
+    scale->phase = H5Dopen2(draft->file, "registration/phase", H5P_DEFAULT);
+    scale->landmark = H5Dopen2(draft->file, "quality/landmark", H5P_DEFAULT);
+    scale->travel = H5Dopen2(draft->file, "travel/length", H5P_DEFAULT);
+    scale->level = H5Dopen2(draft->file, "transition/level", H5P_DEFAULT);
+    return scale->phase >= 0 && scale->landmark >= 0 && scale->travel >= 0 && scale->level >= 0;
+}
+
+static void close_scales(const scales *scale)
+{
+    const hid_t second[] = {scale->phase, scale->landmark, scale->travel, scale->level};
+
+    for (size_t i = 0; i < sizeof second / sizeof *second; i++)
+        if (second[i] >= 0)
+            H5Dclose(second[i]);
+}
+
+/* Words and dimension scales; the `index` columns, which come first, become the axes' scales. */
+static bool describe_column(scales *scale, hid_t dataset, const swt_column *c)
+{
+    static const char *const axis_name[SWT_AXES] = {"capture", "swing", "finding", "sample"};
+
+    if (!swt_h5_describe(dataset, c->units, c->title, c->definition, c->source_text))
+        return false;
+    if (c->field != SWT_FIELD_INDEX)
+        return attach_scales(dataset, c, scale);
+    scale->axis[c->axis] = dataset;
+    return H5DSset_scale(dataset, axis_name[c->axis]) >= 0;
+}
+
 swt_status swt_study_create_columns(swt_study_draft *draft, const swt_layout *layout,
                                     const size_t *text_length, swt_error *err)
 {
-    static const char *const axis_name[SWT_AXES] = {"capture", "swing", "finding", "sample"};
     scales scale = {{-1, -1, -1, -1}, -1, -1, -1, -1};
-    hid_t *second[] = {&scale.phase, &scale.landmark, &scale.travel, &scale.level};
-    swt_status rc = write_reasons(draft, err);
+    swt_status rc = SWT_OK;
 
-    if (rc == SWT_OK)
-        rc = write_scales(draft, err);
-    if (rc != SWT_OK)
-        return rc;
-    scale.phase = H5Dopen2(draft->file, "registration/phase", H5P_DEFAULT);
-    scale.landmark = H5Dopen2(draft->file, "quality/landmark", H5P_DEFAULT);
-    scale.travel = H5Dopen2(draft->file, "travel/length", H5P_DEFAULT);
-    scale.level = H5Dopen2(draft->file, "transition/level", H5P_DEFAULT);
+    draft->column = malloc((layout->n + 1) * sizeof *draft->column);
+    if (!draft->column)
+        return swt_fail(err, SWT_ENOMEM, "%s: out of memory", draft->path);
+    if (!draft->is_part) {
+        rc = write_reasons(draft, err);
+        if (rc == SWT_OK)
+            rc = write_scales(draft, err);
+        if (rc == SWT_OK && !open_scales(&scale, draft))
+            rc = draft_fail(draft, "the dimension scales", err);
+    }
     for (size_t i = 0; i < layout->n && rc == SWT_OK; i++) {
         const swt_column *c = &layout->column[i];
         hid_t dataset = create_column(draft->file, c, layout->rows[c->axis], text_length[i]);
-        bool ok = dataset >= 0 &&
-                  swt_h5_describe(dataset, c->units, c->title, c->definition, c->source_text);
-        if (ok && c->field == SWT_FIELD_INDEX) {
-            ok = H5DSset_scale(dataset, axis_name[c->axis]) >= 0;
-            scale.axis[c->axis] = dataset; /* stays open to be attached */
-            dataset = -1;
-        } else {
-            ok = ok && attach_scales(dataset, c, &scale);
-        }
-        if (dataset >= 0)
-            ok = H5Dclose(dataset) >= 0 && ok;
-        if (!ok)
+        draft->column[draft->n_columns++] = dataset;
+        if (dataset < 0 || (!draft->is_part && !describe_column(&scale, dataset, c)))
             rc = draft_fail(draft, c->path, err);
     }
-    for (int a = 0; a < SWT_AXES; a++)
-        if (scale.axis[a] >= 0)
-            H5Dclose(scale.axis[a]);
-    for (size_t i = 0; i < sizeof second / sizeof *second; i++)
-        if (*second[i] >= 0)
-            H5Dclose(*second[i]);
+    close_scales(&scale);
     return rc;
 }
 

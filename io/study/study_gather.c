@@ -1,5 +1,6 @@
 /* Captures picked from studies -> one study. Two passes over the sources, each open once a pass:
- * the first counts, the second copies, run by run of captures that stay neighbours. */
+ * the first checks and counts all rows, the second copies the columns, run by run of captures that
+ * stay neighbours. */
 #include "io/study/study_layout.h"
 
 #include <stdint.h>
@@ -13,8 +14,15 @@ typedef struct place {
     size_t row[SWT_AXES];
 } place;
 
+/** first[c] to first[c + 1] - 1 are the rows of capture c of a source, for each axis. */
+typedef struct extents {
+    size_t *first[SWT_AXES];
+    size_t rows[SWT_AXES];
+} extents;
+
 typedef struct gathering {
     const char *const *source;
+    extents *of; /* [n_sources], from the first pass */
     size_t n_sources;
     const swt_study_pick *pick;
     size_t n_picks;
@@ -25,11 +33,6 @@ typedef struct gathering {
 } gathering;
 
 /* --- what a capture's rows are in its source ---------------------------------------------- */
-
-/** first[c] to first[c + 1] - 1 are the rows of capture c, for each axis. */
-typedef struct extents {
-    size_t *first[SWT_AXES];
-} extents;
 
 static void extents_free(extents *e)
 {
@@ -62,26 +65,26 @@ static swt_status measure_extents(extents *e, const swt_study *s, swt_error *err
         while (finding < s->n_findings && s->finding[finding].capture == c)
             finding++;
     }
+    memcpy(e->rows, s->file->layout.rows, sizeof e->rows);
     if (swing < s->n_swings)
         return out_of_order(s, "swing", swing, err);
     return finding < s->n_findings ? out_of_order(s, "finding", finding, err) : SWT_OK;
 }
 
-static swt_status open_source(swt_study **out, extents *e, const gathering *g, size_t s,
-                              swt_error *err)
+static swt_status check_source(extents *e, const swt_study *study, const gathering *g, size_t s,
+                               swt_error *err)
 {
-    swt_status rc = swt_study_open(out, g->source[s], err);
+    swt_status rc;
 
-    if (rc == SWT_OK && (*out)->schema != SWT_STUDY_SCHEMA)
-        rc = swt_fail(err, SWT_EDATA,
-                      "%s: was written by an earlier swathe (schema %ld, now %d): measure its "
-                      "captures again",
-                      (*out)->path, (*out)->schema, SWT_STUDY_SCHEMA);
-    if (rc == SWT_OK)
-        rc = measure_extents(e, *out, err);
+    if (study->schema != SWT_STUDY_SCHEMA)
+        return swt_fail(err, SWT_EDATA,
+                        "%s: was written by an earlier swathe (schema %ld, now %d): measure its "
+                        "captures again",
+                        study->path, study->schema, SWT_STUDY_SCHEMA);
+    rc = measure_extents(e, study, err);
     for (size_t i = g->first[s]; rc == SWT_OK && i < g->first[s + 1]; i++)
-        if (g->pick[g->order[i]].capture >= (*out)->n_captures)
-            rc = swt_fail(err, SWT_EDATA, "%s: has changed while it was read", (*out)->path);
+        if (g->pick[g->order[i]].capture >= study->n_captures)
+            rc = swt_fail(err, SWT_EDATA, "%s: has changed while it was read", study->path);
     return rc;
 }
 
@@ -116,17 +119,18 @@ static swt_status widen_texts(size_t *text_length, const swt_layout *layout,
 static swt_status count_source(gathering *g, size_t s, size_t *text_length, swt_error *err)
 {
     swt_study *study = NULL;
-    extents e = {{NULL}};
-    swt_status rc = open_source(&study, &e, g, s, err);
+    extents *e = &g->of[s];
+    swt_status rc = swt_study_open(&study, g->source[s], err);
 
+    if (rc == SWT_OK)
+        rc = check_source(e, study, g, s, err);
     for (size_t i = g->first[s]; rc == SWT_OK && i < g->first[s + 1]; i++) {
         size_t p = g->order[i], c = g->pick[p].capture;
         for (int a = 0; a < SWT_AXES; a++)
-            g->to[p].row[a] = e.first[a][c + 1] - e.first[a][c];
+            g->to[p].row[a] = e->first[a][c + 1] - e->first[a][c];
     }
     if (rc == SWT_OK)
         rc = widen_texts(text_length, g->layout, study, err);
-    extents_free(&e);
     swt_study_close(study);
     return rc;
 }
@@ -148,7 +152,8 @@ static swt_status sort_picks(gathering *g, swt_error *err)
     g->first = calloc(g->n_sources + 2, sizeof *g->first);
     g->order = calloc(g->n_picks + 1, sizeof *g->order);
     g->to = calloc(g->n_picks + 1, sizeof *g->to);
-    if (!g->first || !g->order || !g->to)
+    g->of = calloc(g->n_sources + 1, sizeof *g->of);
+    if (!g->first || !g->order || !g->to || !g->of)
         return swt_fail(err, SWT_ENOMEM, "out of memory");
     for (size_t p = 0; p < g->n_picks; p++)
         g->first[g->pick[p].source + 2]++;
@@ -194,14 +199,14 @@ static swt_status copy_run(hid_t to, hid_t from, hid_t type, const swt_column *c
     return SWT_OK;
 }
 
-swt_status swt_study_copy_column(swt_study_draft *draft, const swt_study *source,
+swt_status swt_study_copy_column(swt_study_draft *draft, size_t at, const swt_study *source,
                                  const swt_column *column, size_t length, const swt_row_run *run,
                                  size_t n_runs, swt_error *err)
 {
     size_t rows = source->file->layout.rows[column->axis], chunk = swt_column_chunk_rows(column);
     size_t size = swt_column_size(column, length) * column->width;
     size_t room = BLOCK > chunk * size ? BLOCK : chunk * size;
-    hid_t from = -1, to = -1, type = -1;
+    hid_t from, type = -1;
     hsize_t dims[2] = {0, 0};
     char *buffer = NULL;
     swt_status rc = SWT_OK;
@@ -221,18 +226,12 @@ swt_status swt_study_copy_column(swt_study_draft *draft, const swt_study *source
         goto done; /* nothing but fill values */
     buffer = malloc(rows * size < room ? rows * size : room);
     type = swt_column_type(column, length);
-    to = H5Dopen2(draft->file, column->path, H5P_DEFAULT);
     if (!buffer || type < 0)
         rc = swt_fail(err, SWT_ENOMEM, "%s: %s: out of memory", source->path, column->path);
-    else if (to < 0)
-        rc = swt_h5_fail(err, SWT_EIO, draft->path, column->path, "cannot be opened");
     for (size_t i = 0; i < n_runs && rc == SWT_OK; i++)
-        rc =
-            copy_run(to, from, type, column, size, buffer, &run[i], draft->path, source->path, err);
+        rc = copy_run(draft->column[at], from, type, column, size, buffer, &run[i], draft->path,
+                      source->path, err);
 done:
-    if (to >= 0 && H5Dclose(to) < 0 && rc == SWT_OK)
-        rc = swt_h5_fail(err, SWT_EIO, draft->path, column->path,
-                         "cannot be written: is the disk full?");
     if (type >= 0)
         H5Tclose(type);
     if (from >= 0)
@@ -266,17 +265,15 @@ static size_t find_runs(swt_row_run *run, const gathering *g, size_t s, const ex
 static swt_status copy_source(swt_study_draft *draft, const gathering *g, size_t s, swt_error *err)
 {
     swt_study *study = NULL;
-    extents e = {{NULL}};
     swt_row_run *run = calloc(g->first[s + 1] - g->first[s] + 1, sizeof *run);
-    swt_status rc =
-        run ? open_source(&study, &e, g, s, err) : swt_fail(err, SWT_ENOMEM, "out of memory");
-    size_t n = rc == SWT_OK ? find_runs(run, g, s, &e) : 0;
+    swt_status rc = run ? swt_study_open_columns(&study, g->source[s], g->of[s].rows, err)
+                        : swt_fail(err, SWT_ENOMEM, "out of memory");
+    size_t n = rc == SWT_OK ? find_runs(run, g, s, &g->of[s]) : 0;
 
     for (size_t c = 0; c < g->layout->n && rc == SWT_OK; c++)
-        rc = swt_study_copy_column(draft, study, &g->layout->column[c], g->text_length[c], run, n,
-                                   err);
+        rc = swt_study_copy_column(draft, c, study, &g->layout->column[c], g->text_length[c], run,
+                                   n, err);
     free(run);
-    extents_free(&e);
     swt_study_close(study);
     return rc;
 }
@@ -330,6 +327,9 @@ swt_status swt_study_gather_as(const char *path, const char *const *source, size
     swt_layout_free(&layout);
     free(text_length);
     free(covariate);
+    for (size_t i = 0; g.of && i < n_sources; i++)
+        extents_free(&g.of[i]);
+    free(g.of);
     free(g.first);
     free(g.order);
     free(g.to);

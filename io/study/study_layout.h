@@ -75,6 +75,9 @@ typedef struct swt_study_draft {
     const char *path;
     char temporary[4300];
     hid_t file;
+    bool is_part;  /**< of a run: read by the merge alone, so without words and dimension scales */
+    hid_t *column; /**< open datasets, in the layout's order; -1 where closed */
+    size_t n_columns;
 } swt_study_draft;
 
 SWT_MUST_USE swt_status swt_study_draft_open(swt_study_draft *draft, const char *path,
@@ -94,29 +97,37 @@ bool swt_h5_describe(hid_t dataset, const char *units, const char *title, const 
 /** A link's name cannot hold '/' nor be ".": '|' and "_" stand for them. Returns `out`. */
 char *swt_link_name(char *out, size_t size, const char *name);
 
-/** Creates every column, empty, with attributes and scales; text lengths by column. */
+/** Creates every column, empty, and leaves it open; with attributes and scales, save in a part.
+ *  Text lengths by column. */
 SWT_MUST_USE swt_status swt_study_create_columns(swt_study_draft *draft, const swt_layout *layout,
                                                  const size_t *text_length, swt_error *err);
 
 /** Length of the longest text of a column's n rows, 1 at least and for columns of numbers. */
 size_t swt_column_longest_text(const swt_column *column, const swt_study *rows, size_t n);
 
-/** Fills a column of the draft from rows in memory; one that is bulk from the entries' swings. */
-SWT_MUST_USE swt_status swt_study_write_column(swt_study_draft *draft, const swt_column *column,
-                                               size_t rows_n, size_t length, const swt_study *rows,
+/** Fills column `at` of the draft from rows in memory, one that is bulk from the entries' swings;
+ *  and closes it. */
+SWT_MUST_USE swt_status swt_study_write_column(swt_study_draft *draft, size_t at,
+                                               const swt_column *column, size_t rows_n,
+                                               size_t length, const swt_study *rows,
                                                const swt_study_entry *entry, size_t n_entries,
                                                swt_error *err);
+
+/** Opens a study whose rows have been read before, for its columns: how many there are is known,
+ * and no row is read. */
+SWT_MUST_USE swt_status swt_study_open_columns(swt_study **out, const char *path,
+                                               const size_t rows[SWT_AXES], swt_error *err);
 
 /** Neighbouring rows of one study that become neighbouring rows of another, for each axis. */
 typedef struct swt_row_run {
     size_t from[SWT_AXES], to[SWT_AXES], n[SWT_AXES];
 } swt_row_run;
 
-/** Copies runs of a column of an open study into the draft; numbers that count rows of an axis are
- *  moved along with the run's rows there. */
-SWT_MUST_USE swt_status swt_study_copy_column(swt_study_draft *draft, const swt_study *source,
-                                              const swt_column *column, size_t length,
-                                              const swt_row_run *run, size_t n_runs,
+/** Copies runs of a column of an open study into column `at` of the draft; numbers that count rows
+ *  of an axis are moved along with the run's rows there. */
+SWT_MUST_USE swt_status swt_study_copy_column(swt_study_draft *draft, size_t at,
+                                              const swt_study *source, const swt_column *column,
+                                              size_t length, const swt_row_run *run, size_t n_runs,
                                               swt_error *err);
 
 /** swt_study_gather with the root's texts as they are to be written. */

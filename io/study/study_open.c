@@ -242,7 +242,8 @@ static swt_status read_rows(opening *o, swt_error *err)
     return rc == SWT_OK ? check_references(o, err) : rc;
 }
 
-static swt_status open_study(swt_study **out, const char *path, bool captures_only, swt_error *err)
+static swt_status open_study(swt_study **out, const char *path, bool captures_only,
+                             const size_t *rows, swt_error *err)
 {
     opening o = {.file = -1, .captures_only = captures_only};
     struct stat st;
@@ -270,7 +271,9 @@ static swt_status open_study(swt_study **out, const char *path, bool captures_on
     rc = read_root(&o, err);
     if (rc == SWT_OK)
         rc = swt_layout_build(o.layout, o.study->covariate_name, o.study->n_covariates, err);
-    if (rc == SWT_OK)
+    if (rc == SWT_OK && rows)
+        memcpy(o.layout->rows, rows, sizeof o.layout->rows);
+    else if (rc == SWT_OK)
         rc = read_rows(&o, err);
     if (rc == SWT_OK) {
         *out = o.study;
@@ -283,12 +286,18 @@ done:
 
 swt_status swt_study_open(swt_study **out, const char *path, swt_error *err)
 {
-    return open_study(out, path, false, err);
+    return open_study(out, path, false, NULL, err);
 }
 
 swt_status swt_study_open_captures(swt_study **out, const char *path, swt_error *err)
 {
-    return open_study(out, path, true, err);
+    return open_study(out, path, true, NULL, err);
+}
+
+swt_status swt_study_open_columns(swt_study **out, const char *path, const size_t rows[SWT_AXES],
+                                  swt_error *err)
+{
+    return open_study(out, path, false, rows, err);
 }
 
 void swt_study_close(swt_study *study)

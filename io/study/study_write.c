@@ -209,13 +209,13 @@ static bool fill_bulk(const swt_column *column, char *buffer, const swt_study_en
     return any;
 }
 
-swt_status swt_study_write_column(swt_study_draft *draft, const swt_column *column, size_t rows_n,
-                                  size_t length, const swt_study *rows,
+swt_status swt_study_write_column(swt_study_draft *draft, size_t at, const swt_column *column,
+                                  size_t rows_n, size_t length, const swt_study *rows,
                                   const swt_study_entry *entry, size_t n_entries, swt_error *err)
 {
     size_t size = swt_column_size(column, length) * column->width;
     char *buffer;
-    hid_t dataset = -1, type = -1;
+    hid_t type = -1;
     bool ok = true, any = true;
 
     if (rows_n == 0)
@@ -232,13 +232,12 @@ swt_status swt_study_write_column(swt_study_draft *draft, const swt_column *colu
                            i);
     if (any) { /* else the fill value says it all, and takes no room */
         type = swt_column_type(column, length);
-        dataset = H5Dopen2(draft->file, column->path, H5P_DEFAULT);
-        ok = type >= 0 && dataset >= 0 && swt_h5_write_rows(dataset, type, 0, rows_n, buffer);
-        if (dataset >= 0)
-            ok = H5Dclose(dataset) >= 0 && ok;
+        ok = type >= 0 && swt_h5_write_rows(draft->column[at], type, 0, rows_n, buffer);
         if (type >= 0)
             H5Tclose(type);
     }
+    ok = H5Dclose(draft->column[at]) >= 0 && ok;
+    draft->column[at] = -1;
     free(buffer);
     return ok ? SWT_OK
               : swt_h5_fail(err, SWT_EIO, draft->path, column->path,
@@ -258,18 +257,19 @@ static swt_status write_rows(swt_study_draft *draft, const swt_study *rows, swt_
             swt_column_longest_text(&layout->column[i], rows, layout->rows[layout->column[i].axis]);
     rc = swt_study_create_columns(draft, layout, length, err);
     for (size_t i = 0; i < layout->n && rc == SWT_OK; i++)
-        rc = swt_study_write_column(draft, &layout->column[i], layout->rows[layout->column[i].axis],
-                                    length[i], rows, entry, n_entries, err);
+        rc = swt_study_write_column(draft, i, &layout->column[i],
+                                    layout->rows[layout->column[i].axis], length[i], rows, entry,
+                                    n_entries, err);
     free(length);
     return rc;
 }
 
-swt_status swt_study_write(const char *path, const swt_study_entry *entry, size_t n_entries,
-                           const swt_provenance *provenance, swt_error *err)
+static swt_status write_entries(const char *path, bool is_part, const swt_study_entry *entry,
+                                size_t n_entries, const swt_provenance *provenance, swt_error *err)
 {
     swt_study rows = {0};
     swt_layout layout = {0};
-    swt_study_draft draft = {.file = -1};
+    swt_study_draft draft = {.file = -1, .is_part = is_part};
     const char *text[SWT_PROVENANCE_TEXTS];
     char created[32], **covariate = NULL;
     swt_status rc;
@@ -301,4 +301,16 @@ done:
     swt_study_rows_free(&rows, false);
     free(covariate);
     return rc;
+}
+
+swt_status swt_study_write(const char *path, const swt_study_entry *entry, size_t n_entries,
+                           const swt_provenance *provenance, swt_error *err)
+{
+    return write_entries(path, false, entry, n_entries, provenance, err);
+}
+
+swt_status swt_study_write_part(const char *path, const swt_study_entry *entry, size_t n_entries,
+                                const swt_provenance *provenance, swt_error *err)
+{
+    return write_entries(path, true, entry, n_entries, provenance, err);
 }
