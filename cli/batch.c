@@ -12,7 +12,9 @@
 #include <string.h>
 #include <unistd.h>
 
-enum { WINDOW_PER_THREAD = 4 }; /* captures begun ahead of what was taken, for each thread */
+/* Captures begun ahead of what was taken, for each thread: with two, one thread can go on for as
+ * long as the other takes to write a part. */
+enum { WINDOW_PER_THREAD = 8 };
 
 /* --- parts ------------------------------------------------------------------------------- */
 

@@ -6,10 +6,9 @@
 #include "cli/batch.h"
 #include "kinematics/marker_map.h"
 
-enum {
-    SWT_PART_CAPTURES = 32
-}; /**< bounds memory: about 3 MB a capture of 60 markers x 2000
-        frames */
+/** Bounds memory, about 3 MB a capture of 60 markers x 2000 frames; a part costs as much time as
+ * the numbers of some twenty captures, whatever is in it. */
+enum { SWT_PART_CAPTURES = 48 };
 
 /** A marker map that rows of the sheet share. */
 typedef struct swt_batch_map {

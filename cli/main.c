@@ -5,6 +5,9 @@
 #include <fcntl.h>
 #include <gsl/gsl_errno.h>
 #include <hdf5.h>
+#ifdef __GLIBC__
+#include <malloc.h>
+#endif
 #include <signal.h>
 #include <stdio.h>
 #include <string.h>
@@ -86,6 +89,16 @@ static void fill_standard_streams(void)
         close(fd);
 }
 
+/* Blocks of some MB, of which every capture takes a dozen, stay with the program: handed back and
+ * asked for again, the system clears each page anew, 5 % of a batch's time. */
+static void keep_memory(void)
+{
+#ifdef __GLIBC__
+    mallopt(M_MMAP_THRESHOLD, 32 << 20);
+    mallopt(M_TRIM_THRESHOLD, 256 << 20);
+#endif
+}
+
 int main(int argc, char **argv)
 {
     struct stat out;
@@ -93,6 +106,7 @@ int main(int argc, char **argv)
     bool lost, is_pipe;
 
     fill_standard_streams();
+    keep_memory();
     gsl_set_error_handler_off();
     /* Every study is closed where it was opened. What HDF5 would close at exit is a file that a
      * full disk did not let it close, and there it crashes (seen in 1.10.8). First, or it has no

@@ -182,24 +182,38 @@ static swt_pose fit_frame(const present *p)
     return pose;
 }
 
+static void fit_frames(swt_pose *pose, present *p, const swt_cluster *cluster,
+                       const double *const *coordinate, size_t n_frames)
+{
+    for (size_t f = 0; f < n_frames; f++) {
+        gather(p, cluster, coordinate, f);
+        pose[f] = fit_frame(p);
+    }
+}
+
 swt_status swt_pose_fit(swt_pose *pose, const swt_cluster *cluster, const double *const *coordinate,
                         size_t n_frames, swt_error *err)
 {
+    enum {
+        USUAL = 16
+    }; /* markers of a segment, for which no memory is asked: some fit one frame */
+    double weight[USUAL];
+    swt_vec3 reference[USUAL], measured[USUAL];
+    present p = {.weight = weight, .reference = reference, .measured = measured};
+    size_t n = cluster->n_markers;
     swt_status rc = SWT_OK;
-    size_t room = cluster->n_markers + 1;
-    present p = {.weight = calloc(room, sizeof *p.weight),
-                 .reference = calloc(room, sizeof *p.reference),
-                 .measured = calloc(room, sizeof *p.measured)};
 
-    if (!p.weight || !p.reference || !p.measured) {
-        rc = swt_fail(err, SWT_ENOMEM, "pose: out of memory for %zu markers", cluster->n_markers);
-        goto done;
+    if (n <= USUAL) {
+        fit_frames(pose, &p, cluster, coordinate, n_frames);
+        return SWT_OK;
     }
-    for (size_t f = 0; f < n_frames; f++) {
-        gather(&p, cluster, coordinate, f);
-        pose[f] = fit_frame(&p);
-    }
-done:
+    p = (present){.weight = calloc(n, sizeof *p.weight),
+                  .reference = calloc(n, sizeof *p.reference),
+                  .measured = calloc(n, sizeof *p.measured)};
+    if (p.weight && p.reference && p.measured)
+        fit_frames(pose, &p, cluster, coordinate, n_frames);
+    else
+        rc = swt_fail(err, SWT_ENOMEM, "pose: out of memory for %zu markers", n);
     free(p.weight);
     free(p.reference);
     free(p.measured);

@@ -9,13 +9,19 @@ void swt_h5_quiet(void)
     H5Eset_auto2(H5E_DEFAULT, NULL, NULL);
 }
 
-/* The innermost entry says what happened; the ones above it only say on whose behalf. */
+/* The innermost entry says what happened; the ones above it only say on whose behalf. Of a failed
+ * write it lists time, names and addresses, with the system's words among them. */
 static herr_t take_first(unsigned n, const H5E_error2_t *entry, void *user)
 {
+    static const char before[] = "error message = '";
     char *text = user;
+    const char *words = entry->desc ? strstr(entry->desc, before) : NULL;
 
-    if (n == 0 && entry->desc)
-        snprintf(text, 120, "%s", entry->desc);
+    if (n == 0 && words)
+        snprintf(text, 120, "%.*s", (int)strcspn(words + sizeof before - 1, "'"),
+                 words + sizeof before - 1);
+    else if (n == 0 && entry->desc)
+        snprintf(text, 120, "%.*s", (int)strcspn(entry->desc, "\n"), entry->desc);
     return 0;
 }
 

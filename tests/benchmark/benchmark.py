@@ -223,6 +223,11 @@ def main():
             "The floor is taken from undisturbed moments; where other work shares the cores, "
             "Swathe's median is not.")
         say()
+        counted = o.build / "tests/benchmark_allocations"
+        if counted.exists():
+            say(f"Memory: {run([counted])[3].strip().replace('blocks of memory an', 'blocks an')}: "
+                "none for a frame.")
+            say()
         say("## Threads, growth, memory")
         say()
         rows = []

@@ -8,7 +8,7 @@
 #include <math.h>
 #include <stdlib.h>
 
-#define MARKERS 8
+#define MARKERS 20 /* more than a segment's usual */
 
 /** Fits one frame. */
 static swt_pose fit(const swt_vec3 *reference, const swt_vec3 *measured, const double *weight,
@@ -188,6 +188,23 @@ static void exact_markers_give_the_exact_pose(void **state)
     }
 }
 
+static void many_markers_are_fitted_as_few(void **state)
+{
+    uint64_t seed = 8;
+    swt_vec3 reference[MARKERS], measured[MARKERS];
+    swt_mat3 r = random_rotation(&seed);
+    swt_pose pose;
+
+    (void)state;
+    for (size_t m = 0; m < MARKERS; m++) {
+        reference[m] = swt_vec3_make(draw(&seed), draw(&seed), draw(&seed));
+        measured[m] = swt_add(swt_rotate(&r, reference[m]), swt_vec3_make(1, 2, 3));
+    }
+    pose = fit(reference, measured, NULL, MARKERS);
+    assert_same_rotation(&pose.rotation, &r, 1e-12, "rotation of 20 markers");
+    assert_close(pose.residual_m, 0, 1e-12, "residual of 20 markers");
+}
+
 static void what_has_no_orientation_is_missing(void **state)
 {
     swt_vec3 line[4], measured[4], mirrored[5], copy[5];
@@ -270,6 +287,7 @@ int main(void)
         cmocka_unit_test(worked_example_to_its_digits),
         cmocka_unit_test(gsl_gives_the_same_rotation),
         cmocka_unit_test(exact_markers_give_the_exact_pose),
+        cmocka_unit_test(many_markers_are_fitted_as_few),
         cmocka_unit_test(what_has_no_orientation_is_missing),
         cmocka_unit_test(lost_markers_are_left_out),
         cmocka_unit_test(steady_turn_gives_its_angular_velocity),
