@@ -126,6 +126,28 @@ static void runs_stand_alone(void **state)
     assert_memory_equal(x + 209, g + 209, 391 * sizeof *g); /* in place */
 }
 
+/* Where there is no sample there is no slope and no curvature: at both ends, and in between. */
+static void gaps_stay_in_the_derivatives(void **state)
+{
+    double x[N], out[3][N];
+
+    (void)state;
+    for (int i = 0; i < N; i++) {
+        x[i] = i < 7 || (i >= 250 && i < 260) || i >= N - 5 ? nan("") : 3.0 * i;
+        out[0][i] = out[1][i] = out[2][i] = 42;
+    }
+    assert_int_equal(swt_spline_smooth(out[0], out[1], out[2], x, N, SWT_NO_SPLIT, 240, 1e-6, NULL),
+                     SWT_OK);
+    for (int i = 0; i < N; i++)
+        if (isnan(x[i])) {
+            assert_true(isnan(out[0][i]) && isnan(out[1][i]) && isnan(out[2][i]));
+        } else { /* a line stays a line */
+            assert_close(out[0][i], 3.0 * i, 1e-6, "line");
+            assert_close(out[1][i], 3.0 * 240, 1e-4, "slope");
+            assert_close(out[2][i], 0, 0.05, "curvature");
+        }
+}
+
 static void bad_calls_are_refused(void **state)
 {
     double x[20] = {0}, g[20] = {42}, smoothing;
@@ -148,6 +170,7 @@ int main(void)
         cmocka_unit_test(gain_is_what_the_header_says),
         cmocka_unit_test(gcv_comes_near_the_truth),
         cmocka_unit_test(runs_stand_alone),
+        cmocka_unit_test(gaps_stay_in_the_derivatives),
         cmocka_unit_test(bad_calls_are_refused),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -213,6 +213,45 @@ static void flipped_bytes_are_found(void **state)
     free(bytes);
 }
 
+/* A curve that is missing, and one with a sample less than the others have. */
+static void a_lost_or_shortened_curve_is_found(void **state)
+{
+    static const char curve[] = "curves/hand_depth/value";
+    const char *path = in_folder("bad.h5");
+    size_t n;
+    unsigned char *bytes = read_all(in_folder("whole.h5"), &n);
+
+    (void)state;
+    for (int shortened = 0; shortened < 2; shortened++) {
+        swt_error err = SWT_ERROR_INIT;
+        hid_t file, dataset, space, type;
+        hsize_t dims[2];
+        put("bad.h5", bytes, n);
+        file = H5Fopen(path, H5F_ACC_RDWR, H5P_DEFAULT);
+        dataset = H5Dopen2(file, curve, H5P_DEFAULT);
+        assert_true(dataset >= 0);
+        space = H5Dget_space(dataset);
+        type = H5Dget_type(dataset);
+        assert_int_equal(H5Sget_simple_extent_dims(space, dims, NULL), 2);
+        H5Sclose(space);
+        H5Dclose(dataset);
+        assert_true(H5Ldelete(file, curve, H5P_DEFAULT) >= 0);
+        if (shortened) {
+            dims[1]--;
+            space = H5Screate_simple(2, dims, NULL);
+            dataset = H5Dcreate2(file, curve, type, space, H5P_DEFAULT, H5P_DEFAULT, H5P_DEFAULT);
+            assert_true(dataset >= 0);
+            H5Sclose(space);
+            H5Dclose(dataset);
+        }
+        H5Tclose(type);
+        H5Fclose(file);
+        assert_int_equal(swt_study_verify(path, &err), SWT_EFORMAT);
+        assert_non_null(strstr(err.msg, curve));
+    }
+    free(bytes);
+}
+
 static void a_study_that_cannot_be_written_leaves_nothing(void **state)
 {
     invented *v = *state;
@@ -277,6 +316,7 @@ int main(void)
         cmocka_unit_test(a_study_of_the_first_schema_is_read),
         cmocka_unit_test(a_truncated_study_is_refused),
         cmocka_unit_test(flipped_bytes_are_found),
+        cmocka_unit_test(a_lost_or_shortened_curve_is_found),
         cmocka_unit_test(a_study_that_cannot_be_written_leaves_nothing),
         cmocka_unit_test(a_full_disk_is_told_and_leaves_nothing),
     };
