@@ -153,6 +153,17 @@ static void units_rates_and_missing_values(void **state)
              "{\"SamplingFrequency\": \"n/a\"}");
     assert_close(c->rate_hz, 60, 0, "rate of the channels");
     swt_capture_free(c);
+    c = good("1\t2\t3\n", HEADER POINT("A", "m"), "{\"SamplingFrequency\": \"n/a\"}");
+    assert_close(c->rate_hz, 0, 0, "no rate");
+    assert_true(warns(c, "state a frame rate"));
+    swt_capture_free(c);
+    c = good("1\t2\t3\n", HEADER POINT("A", "m"), "{\"SamplingFrequency\": 0.5}");
+    assert_close(c->rate_hz, 0.5, 0, "a frame in two seconds");
+    swt_capture_free(c);
+    /* a byte order mark before the table of channels */
+    c = good("1\t2\t3\n", "\xef\xbb\xbf" HEADER POINT("A", "m"), json_100);
+    assert_close(c->xyz[2], 3, 0, "z");
+    swt_capture_free(c);
     /* a point of two components is left aside */
     c = good("1\t2\t3\t4\t5\n",
              HEADER POINT("A", "m") "b\tx\tPOS\tB\tm\n"
@@ -179,6 +190,10 @@ static void what_is_refused(void **state)
             "component x of point 'A' twice");
     refused("1\t2\t3\n", HEADER "a\tx\tPOS\tA\tm\nb\ty\tPOS\tA\tmm\nc\tz\tPOS\tA\tm\n", json_100,
             "two units");
+    refused("1\t2\t3\t4\t5\t6\n", HEADER POINT("A", "m") POINT("B", "rod"), json_100,
+            "positions in 'm' and in 'rod'");
+    refused("1\t2\t3\t4\t5\t6\n", HEADER POINT("A", "rod") POINT("B", "m"), json_100,
+            "positions in 'rod' and in 'm'");
     refused("1\t2\t3\n", one, "{\"SamplingFrequency\": -1}", "SamplingFrequency");
     refused("1\t2\t3\n", one, "{\"SamplingFrequency\": \"fast\"}", "SamplingFrequency");
     refused("1\t2\t3\n", one, "[100]", "no JSON object");
@@ -231,12 +246,13 @@ static void put(const char *folder, const char *name, const char *text)
 
 static void sidecars_are_found_up_to_the_root(void **state)
 {
-    char root[] = "/tmp/swt-bids-XXXXXX", folder[1024], path[4096];
+    char above[] = "/tmp/swt-bids-XXXXXX", root[64], folder[1024], path[4096];
     swt_error err = SWT_ERROR_INIT;
     swt_capture *c;
 
     (void)state;
-    assert_non_null(mkdtemp(root));
+    assert_non_null(mkdtemp(above));
+    snprintf(root, sizeof root, "%s/dataset", above);
     snprintf(folder, sizeof folder, "%s/sub-1/ses-a/motion", root);
     assert_int_equal(swt_folder_make(folder, &err), SWT_OK);
     put(folder, "sub-1_ses-a_task-x_tracksys-o_motion.tsv", "1\t2\t3\n");
@@ -248,19 +264,33 @@ static void sidecars_are_found_up_to_the_root(void **state)
     put(root, "task-x_motion.json", "{\"SamplingFrequency\": 100, \"TrackingSystemName\": \"o\"}");
     put(root, "task-y_motion.json", "{\"SamplingFrequency\": 7}");
     snprintf(folder, sizeof folder, "%s/sub-1", root);
+    put(folder, "sub-1_motion.json", "{\"SamplingFrequency\": 11}"); /* less close */
     put(folder, "sub-1_task-x_motion.json", "{\"SamplingFrequency\": 200}");
+    /* above the dataset is another's ground: this would take the first sample for a missing one */
+    put(above, "task-x_motion.json", "{\"MissingValues\": \"1\"}");
     snprintf(folder, sizeof folder, "%s/sub-1/ses-a/motion", root);
     put(folder, "sub-1_ses-a_task-x_tracksys-o_events.tsv",
         "onset\tduration\ttrial_type\n0.25\t0\timpact\nn/a\t0\tlost\n");
     if (swt_capture_read(&c, path, NULL, &err) != SWT_OK)
         fail_msg("%s", err.msg);
     assert_close(c->rate_hz, 200, 0, "the nearer sidecar");
+    assert_close(c->xyz[0], 1, 0, "x");
     assert_string_equal(c->format, "BIDS motion, tracking system o");
     assert_int_equal(c->n_events, 1);
     assert_string_equal(c->event[0].label, "impact");
     assert_close(c->event[0].time_s, 0.25, 0, "onset");
     swt_capture_free(c);
-    snprintf(path, sizeof path, "rm -r %s", root);
+    /* a dataset without sessions has one folder less */
+    snprintf(folder, sizeof folder, "%s/sub-2/motion", root);
+    assert_int_equal(swt_folder_make(folder, &err), SWT_OK);
+    put(folder, "sub-2_task-x_tracksys-o_motion.tsv", "1\t2\t3\n");
+    snprintf(path, sizeof path, "%s/sub-2_task-x_tracksys-o_motion.tsv", folder);
+    if (swt_capture_read(&c, path, NULL, &err) != SWT_OK)
+        fail_msg("%s", err.msg);
+    assert_close(c->rate_hz, 100, 0, "the dataset's sidecar");
+    assert_close(c->xyz[0], 1, 0, "x");
+    swt_capture_free(c);
+    snprintf(path, sizeof path, "rm -r %s", above);
     assert_int_equal(system(path), 0);
 }
 

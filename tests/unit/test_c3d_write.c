@@ -106,6 +106,84 @@ static void reals_come_back_exactly_from_every_processor(void **state)
     swt_capture_free(c);
 }
 
+static int word_at(const unsigned char *p)
+{
+    return (short)(unsigned short)(p[0] | p[1] << 8);
+}
+
+static double real_at(const unsigned char *p) /* this machine's own float, which Intel's is */
+{
+    float value;
+
+    memcpy(&value, p, sizeof value);
+    return (double)value;
+}
+
+/* Data of a parameter in a section of Intel's numbers, found by walking through it; fails when
+ * there is none. By the format's description alone: the reader is not asked. */
+static const unsigned char *parameter_of(const unsigned char *bytes, const char *group,
+                                         const char *name)
+{
+    const unsigned char *at = bytes + 512 * (bytes[0] - 1) + 4;
+    size_t n_group = strlen(group), n_name = strlen(name);
+    int id = 0;
+
+    for (int pass = 0; pass < 2; pass++)
+        for (const unsigned char *p = at; p[0] != 0;) {
+            size_t length = (size_t)abs((signed char)p[0]);
+            int its_id = (signed char)p[1], offset = word_at(p + 2 + length);
+            const unsigned char *after = p + 2 + length;
+            if (pass == 0 && its_id < 0 && length == n_group && memcmp(p + 2, group, length) == 0)
+                id = -its_id;
+            if (pass == 1 && its_id == id && length == n_name && memcmp(p + 2, name, length) == 0)
+                return after + 4 + after[3]; /* offset, type, number of dimensions, dimensions */
+            if (offset == 0)
+                break;
+            p = after + offset;
+        }
+    fail_msg("no parameter %s:%s", group, name);
+    return NULL;
+}
+
+/* Other programs believe the parameters where this one believes the header. */
+static void parameters_say_what_the_header_says(void **state)
+{
+    swt_capture *c = made_up(40, 9, 3);
+
+    (void)state;
+    for (int integers = 0; integers < 2; integers++) {
+        swt_c3d_options options = {.processor = SWT_C3D_INTEL, .integers = integers};
+        unsigned char *b;
+        size_t size;
+        double scale;
+        assert_int_equal(swt_c3d_format(&b, &size, c, &options, NULL), SWT_OK);
+        scale = real_at(b + 12);
+        assert_true(integers ? scale > 0 : scale < 0); /* negative: the points are reals */
+        assert_close(real_at(parameter_of(b, "POINT", "SCALE")), scale, 0, "POINT:SCALE");
+        assert_int_equal(word_at(b + 2), 9);
+        assert_int_equal(word_at(parameter_of(b, "POINT", "USED")), 9);
+        assert_int_equal(word_at(b + 8) - word_at(b + 6) + 1, 40);
+        assert_int_equal(word_at(parameter_of(b, "POINT", "FRAMES")), 40);
+        assert_int_equal(word_at(parameter_of(b, "POINT", "DATA_START")), word_at(b + 16));
+        assert_close(real_at(parameter_of(b, "POINT", "RATE")), 240, 0, "POINT:RATE");
+        assert_close(real_at(b + 20), 240, 0, "rate in the header");
+        assert_memory_equal(parameter_of(b, "POINT", "UNITS"), "mm", 2);
+        assert_int_equal(word_at(parameter_of(b, "ANALOG", "USED")), 3);
+        assert_int_equal(word_at(b + 4), 3 * word_at(b + 18));
+        assert_int_equal(word_at(b + 18), 2);
+        assert_close(real_at(parameter_of(b, "ANALOG", "RATE")), 480, 0, "ANALOG:RATE");
+        assert_close(real_at(parameter_of(b, "ANALOG", "GEN_SCALE")), 1, 0, "ANALOG:GEN_SCALE");
+        if (integers) { /* the largest coordinate nearly fills a word */
+            double most = 0;
+            for (size_t i = 0; i < 3 * 40 * 9; i++)
+                most = fmax(most, fabs(c->xyz[i]));
+            assert_close(most / scale, 32000, 1, "largest coordinate in steps");
+        }
+        free(b);
+    }
+    swt_capture_free(c);
+}
+
 static void integers_come_back_within_half_a_step(void **state)
 {
     swt_capture *c = made_up(40, 9, 3);
@@ -317,6 +395,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(reals_come_back_exactly_from_every_processor),
+        cmocka_unit_test(parameters_say_what_the_header_says),
         cmocka_unit_test(integers_come_back_within_half_a_step),
         cmocka_unit_test(a_missing_coordinate_is_written_as_invalid),
         cmocka_unit_test(long_captures_and_long_lists_survive),
