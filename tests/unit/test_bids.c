@@ -136,6 +136,9 @@ static void units_rates_and_missing_values(void **state)
     assert_close(c->xyz[3], 1, 1e-15, "100 cm");
     assert_true(warns(c, "1 points are in another length unit"));
     swt_capture_free(c);
+    c = good("1\t2\t3\t1\t2\t3\n", HEADER POINT("A", "cm") POINT("B", "m"), json_100);
+    assert_close(c->xyz[3], 100, 1e-13, "1 m");
+    swt_capture_free(c);
     /* no unit: said, and the map may give it */
     c = good("1\t2\t3\n", HEADER POINT("A", "n/a"), json_100);
     assert_string_equal(c->unit, "");

@@ -164,6 +164,9 @@ static void mistakes_are_named_with_line_and_column(void **state)
         {"A.x,A.y\n1,2\n", "no header"},
         {"A.x,A.y,A.z\n", "no rows"},
         {"A.x,A.y,A.z\n1,2,3\n1,two,3\n", "line 3, column 2: 'two' is not a number"},
+        {"A.x,A.y,A.z\r\n1,2,3\r\n1,two,3\r\n", "line 3, column 2: 'two' is not a number"},
+        {"A.x,A.y,A.z\r\n\r\n1,2\r\n", "line 3: 2 cells"},
+        {"A.x,A.y,A.z\r1,2,3\r\r1,two,3\r", "line 4, column 2: 'two' is not a number"},
         {"A.x,A.y,A.z\n1,2,inf\n", "line 2, column 3: 'inf'"},
         {"A.x,A.y,A.z\n1,2,0x10\n", "line 2, column 3: '0x10'"},
         {"A.x,A.y,A.z\n\n1,2\n", "line 3: 2 cells, the header has 3 columns"},
@@ -189,6 +192,7 @@ static void mistakes_are_named_with_line_and_column(void **state)
         {"marker,frame,x,y,z\nA,1,1,2,3\nB,1,1,2,3\nA,1,1,2,3\n",
          "line 4: marker 'A' has this frame twice"},
         {"marker,frame,x,y,z\n,1,1,2,3\n", "line 2, column 1: '' is not a marker's name"},
+        {"marker,frame,x,y,x,z\nA,1,1,2,3,4\n", "line 1, column 5: a second column x"},
         {"\xff\xfeT\0i\0", "UTF-16"},
     };
 
@@ -286,8 +290,9 @@ static void what_is_written_reads_back_exactly(void **state)
 
     (void)state;
     for (size_t i = 0; i < sizeof options / sizeof *options; i++) {
-        char folder[] = "/tmp/swathe-test-XXXXXX", path[128], sha256[SWT_SHA256_TEXT];
+        char folder[] = "/tmp/swathe-test-XXXXXX", path[128], sha256[SWT_SHA256_TEXT], *bytes;
         swt_capture *d;
+        size_t size;
         swt_error err = SWT_ERROR_INIT;
         assert_non_null(mkdtemp(folder));
         snprintf(path, sizeof path, "%s/made.csv", folder);
@@ -295,6 +300,12 @@ static void what_is_written_reads_back_exactly(void **state)
         if (swt_capture_read(&d, path, sha256, &err) != SWT_OK)
             fail_msg("%s", err.msg);
         assert_int_equal(strlen(sha256), 64);
+        bytes = (char *)read_all(path, &size);
+        assert_non_null(bytes);
+        bytes[size - 1] = '\0';
+        assert_non_null(strstr(bytes, "# rate_hz = 239.76\n")); /* not left to the times */
+        assert_null(strstr(bytes, "nan"));
+        free(bytes);
         assert_int_equal(d->n_frames, 50);
         assert_int_equal(d->n_points, 3);
         assert_int_equal(d->first_frame, 17);

@@ -93,6 +93,8 @@ static void test_captures(void **state)
         if (!csv) { /* the numbers are the same to the bit */
             assert_true(lists(&removed, "descriptions"));
             assert_true(lists(&removed, "names of the events"));
+            assert_true(lists(&removed, "parameter POINT:DESCRIPTIONS"));
+            assert_false(lists(&removed, "parameter POINT:LABELS"));
             assert_int_equal(swt_file_read(&bytes, &size, written, NULL), SWT_OK);
             assert_int_equal(swt_c3d_parse(&back, bytes, size, NULL), SWT_OK);
             assert_string_equal(back->label[0], "S1:LASI");
