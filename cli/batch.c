@@ -30,7 +30,8 @@ static swt_status write_part(swt_batch_state *state, swt_error *err)
         entry[i] = (swt_study_entry){.trial = &state->sheet->trial[state->entry_row[i]],
                                      .facts = &state->entry[i]->facts,
                                      .n_swings = state->entry[i]->n_swings,
-                                     .swing = state->entry[i]->swing};
+                                     .swing = state->entry[i]->swing,
+                                     .packed = state->entry[i]->packed};
     snprintf(path, sizeof path, "%s/part-%06zu.h5", state->part_folder, ++state->last_part_number);
     rc = swt_folder_make(state->part_folder, err);
     if (rc == SWT_OK) /* only where there are few rows can a part become the study (is_whole) */

@@ -113,6 +113,22 @@ static swt_status check_unchanged(const swt_batch_state *state, const swt_trial 
                     trial->path);
 }
 
+/* What waits for its part waits as it will be stored, in half the room. */
+static swt_status pack(swt_batch_result *result, swt_error *err)
+{
+    swt_status rc = SWT_OK;
+
+    result->packed = calloc(result->n_swings + 1, sizeof(swt_packed *));
+    if (!result->packed)
+        return swt_fail(err, SWT_ENOMEM, "out of memory");
+    for (size_t k = 0; k < result->n_swings && rc == SWT_OK; k++) {
+        rc = swt_packed_new(&result->packed[k], result->swing[k], err);
+        if (rc == SWT_OK)
+            swt_swing_drop_samples(result->swing[k]);
+    }
+    return rc;
+}
+
 static swt_status process(swt_batch_result *result, const swt_batch_state *state,
                           const swt_trial *trial, swt_error *err)
 {
@@ -138,6 +154,8 @@ static swt_status process(swt_batch_result *result, const swt_batch_state *state
     if (rc == SWT_OK && state->batch->depth == SWT_BATCH_MEASURE) {
         rc = swt_analyse_capture(&result->swing, &result->n_swings, landmarks, static_pose, &map,
                                  trial->side, &state->batch->options, &facts->findings, err);
+        if (rc == SWT_OK)
+            rc = pack(result, err);
         if (rc != SWT_OK)
             swt_error_prefix(err, "%s", trial->path);
     }

@@ -79,9 +79,13 @@ void swt_batch_result_free(swt_batch_result *result)
 {
     if (!result)
         return;
-    for (size_t k = 0; k < result->n_swings; k++)
+    for (size_t k = 0; k < result->n_swings; k++) {
         swt_swing_free(result->swing[k]);
+        if (result->packed)
+            swt_packed_free(result->packed[k]);
+    }
     free(result->swing);
+    free(result->packed);
     free(result);
 }
 

@@ -30,7 +30,8 @@ typedef struct swt_batch_result {
     swt_study_pick pick;     /**< which that is */
     swt_capture_facts facts; /**< with status and message */
     size_t n_swings;
-    swt_swing **swing; /**< owned */
+    swt_swing **swing;   /**< owned, without their samples */
+    swt_packed **packed; /**< owned: those samples         */
 } swt_batch_result;
 
 typedef struct swt_batch_state {

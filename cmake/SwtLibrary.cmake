@@ -21,6 +21,7 @@ set(SWT_LIBRARY_HEADERS
   io/names.h
   io/sheet/map_ini.h
   io/sheet/sheet.h
+  io/study/packed.h
   io/study/study.h
   kinematics/analyse.h
   kinematics/gaps.h

@@ -59,17 +59,27 @@ const char *swt_strike_name(swt_strike strike)
     return strike <= SWT_PRACTICE ? name[strike] : "?";
 }
 
+void swt_swing_drop_samples(swt_swing *swing)
+{
+    for (int i = 0; i < SWT_SERIES_COUNT; i++) {
+        free(swing->series[i]);
+        free(swing->series_filled[i]);
+        swing->series[i] = NULL;
+        swing->series_filled[i] = NULL;
+    }
+    swt_landmark_set_free(swing->body);
+    swing->body = NULL;
+}
+
 void swt_swing_free(swt_swing *swing)
 {
     if (!swing)
         return;
+    swt_swing_drop_samples(swing);
     for (int i = 0; i < SWT_SERIES_COUNT; i++) {
-        free(swing->series[i]);
         free(swing->curve[i]);
         free(swing->travel_curve[i]);
-        free(swing->series_filled[i]);
     }
     free(swing->measure);
-    swt_landmark_set_free(swing->body);
     free(swing);
 }

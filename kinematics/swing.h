@@ -252,4 +252,7 @@ typedef struct swt_swing {
 /** Frees a swing; NULL is allowed. */
 void swt_swing_free(swt_swing *swing);
 
+/** Frees what varies from frame to frame, series and body; all else stays. */
+void swt_swing_drop_samples(swt_swing *swing);
+
 #endif

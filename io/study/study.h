@@ -9,6 +9,7 @@
 #include "io/file_stamp.h"
 #include "io/names.h"
 #include "io/sheet/sheet.h"
+#include "io/study/packed.h"
 #include "kinematics/measure.h"
 #include "kinematics/swing.h"
 
@@ -37,6 +38,7 @@ typedef struct swt_study_entry {
     const swt_capture_facts *facts;
     size_t n_swings;
     swt_swing *const *swing;
+    swt_packed *const *packed; /**< samples of each swing; NULL: the swings have them themselves */
 } swt_study_entry;
 
 /** Text facts of a run: where the numbers come from. */

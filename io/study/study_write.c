@@ -112,7 +112,7 @@ size_t swt_column_longest_text(const swt_column *column, const swt_study *rows, 
     return longest;
 }
 
-/* The numbers of one swing that a bulk column holds, or NULL when the swing has none. */
+/* The numbers of one swing that a bulk column of one row a swing holds; NULL when it has none. */
 static const double *bulk_doubles(const swt_column *column, const swt_swing *swing)
 {
     switch (column->source) {
@@ -128,10 +128,8 @@ static const double *bulk_doubles(const swt_column *column, const swt_swing *swi
         return swing->travel_time_s;
     case SWT_FROM_SHIFT:
         return swing->shift_m;
-    case SWT_FROM_SHIFT_HEIGHT:
-        return swing->shift_height_m;
     default:
-        return swing->series[column->index];
+        return swing->shift_height_m;
     }
 }
 
@@ -149,45 +147,34 @@ static void put_missing(const swt_column *column, char *to, size_t values)
             to[i] = SWT_ORIGIN_MISSING;
 }
 
-/* All rows that one swing gives a bulk column. False when the swing has nothing for it. */
-static bool put_bulk(const swt_column *column, char *to, const swt_swing *swing)
+/* The same of a column of one row a frame. */
+static const void *bulk_samples(const swt_column *column, const swt_packed *packed)
 {
-    const swt_landmark_set *body = swing->body;
-    const double *from;
-
     switch (column->source) {
     case SWT_FROM_ORIGIN:
-        if (!body || !body->present[column->index])
-            return false;
-        memcpy(to, body->origin[column->index], swing->n_frames);
-        return true;
+        return packed->origin[column->index];
     case SWT_FROM_BODY:
-        if (!body || !body->present[column->index])
-            return false;
-        for (size_t f = 0; f < swing->n_frames; f++)
-            for (size_t k = 0; k < 3; k++) {
-                float value = (float)body->axis[column->index][k][f];
-                memcpy(to + (3 * f + k) * sizeof value, &value, sizeof value);
-            }
-        return true;
-    case SWT_FROM_SERIES:
-        from = bulk_doubles(column, swing);
-        for (size_t f = 0; from && f < swing->n_frames; f++) {
-            float value = (float)from[f];
-            memcpy(to + f * sizeof value, &value, sizeof value);
-        }
-        return from != NULL;
+        return packed->body[column->index];
     default:
-        if (column->field == SWT_FIELD_BOOL) {
-            *to = (char)*(
-                (const bool *)(const void *)((const char *)&swing->quality + column->offset));
-            return true;
-        }
-        from = bulk_doubles(column, swing);
-        if (from)
-            memcpy(to, from, column->width * sizeof *from);
-        return from != NULL;
+        return packed->series[column->index];
     }
+}
+
+/* All rows that one swing gives a bulk column, `size` bytes. False when it has nothing for it. */
+static bool put_bulk(const swt_column *column, char *to, size_t size, const swt_swing *swing,
+                     const swt_packed *packed)
+{
+    const void *from;
+
+    if (column->field == SWT_FIELD_BOOL) {
+        *to = (char)*((const bool *)(const void *)((const char *)&swing->quality + column->offset));
+        return true;
+    }
+    from =
+        column->axis == SWT_BY_SAMPLE ? bulk_samples(column, packed) : bulk_doubles(column, swing);
+    if (from)
+        memcpy(to, from, size);
+    return from != NULL;
 }
 
 static bool fill_bulk(const swt_column *column, char *buffer, const swt_study_entry *entry,
@@ -200,7 +187,7 @@ static bool fill_bulk(const swt_column *column, char *buffer, const swt_study_en
         for (size_t k = 0; k < entry[i].n_swings; k++) {
             const swt_swing *swing = entry[i].swing[k];
             size_t values = column->width * (column->axis == SWT_BY_SAMPLE ? swing->n_frames : 1);
-            if (put_bulk(column, buffer + at, swing))
+            if (put_bulk(column, buffer + at, values * size, swing, entry[i].packed[k]))
                 any = true;
             else
                 put_missing(column, buffer + at, values);
@@ -303,14 +290,57 @@ done:
     return rc;
 }
 
+/* Packs the swings of the entries that bring them unpacked. */
+static swt_status pack(swt_packed ***own, swt_study_entry *entry, size_t n_entries, swt_error *err)
+{
+    size_t n = 0;
+    swt_status rc = SWT_OK;
+
+    for (size_t i = 0; i < n_entries; i++)
+        n += entry[i].n_swings;
+    *own = calloc(n + 1, sizeof **own);
+    if (!*own)
+        return swt_fail(err, SWT_ENOMEM, "out of memory");
+    n = 0;
+    for (size_t i = 0; i < n_entries && rc == SWT_OK; i++) {
+        if (entry[i].packed)
+            continue;
+        entry[i].packed = *own + n;
+        for (size_t k = 0; k < entry[i].n_swings && rc == SWT_OK; k++)
+            rc = swt_packed_new(&(*own)[n++], entry[i].swing[k], err);
+    }
+    return rc;
+}
+
+static swt_status write_packed(const char *path, bool is_part, const swt_study_entry *given,
+                               size_t n_entries, const swt_provenance *provenance, swt_error *err)
+{
+    swt_study_entry *entry = malloc((n_entries + 1) * sizeof *entry);
+    swt_packed **own = NULL;
+    swt_status rc;
+
+    if (!entry)
+        return swt_fail(err, SWT_ENOMEM, "out of memory");
+    if (n_entries > 0)
+        memcpy(entry, given, n_entries * sizeof *entry);
+    rc = pack(&own, entry, n_entries, err);
+    if (rc == SWT_OK)
+        rc = write_entries(path, is_part, entry, n_entries, provenance, err);
+    for (size_t i = 0; own && own[i]; i++)
+        swt_packed_free(own[i]);
+    free(own);
+    free(entry);
+    return rc;
+}
+
 swt_status swt_study_write(const char *path, const swt_study_entry *entry, size_t n_entries,
                            const swt_provenance *provenance, swt_error *err)
 {
-    return write_entries(path, false, entry, n_entries, provenance, err);
+    return write_packed(path, false, entry, n_entries, provenance, err);
 }
 
 swt_status swt_study_write_part(const char *path, const swt_study_entry *entry, size_t n_entries,
                                 const swt_provenance *provenance, swt_error *err)
 {
-    return write_entries(path, true, entry, n_entries, provenance, err);
+    return write_packed(path, true, entry, n_entries, provenance, err);
 }

@@ -128,7 +128,7 @@ invented *invent(void)
             swt_findings_add(&facts->findings, SWT_SERIOUS, "rate_doubtful", "the rate is odd");
         for (size_t k = 0; k < n; k++)
             v->swing[i][k] = invent_swing(&seed);
-        v->entry[i] = (swt_study_entry){t, facts, n, v->swing[i]};
+        v->entry[i] = (swt_study_entry){t, facts, n, v->swing[i], NULL};
     }
     v->facts[3].findings.dropped = 2;
     return v;

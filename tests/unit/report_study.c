@@ -92,7 +92,7 @@ static void add(made *m, const char *player, const char *group, double shift_m, 
     m->facts[i].rate_hz = 240;
     m->facts[i].n_frames = FRAMES;
     m->swing[i] = make_swing(shift_m, step_m);
-    m->entry[i] = (swt_study_entry){t, &m->facts[i], 1, &m->swing[i]};
+    m->entry[i] = (swt_study_entry){t, &m->facts[i], 1, &m->swing[i], NULL};
 }
 
 /* Writes the swings as they are now and opens the study anew. */

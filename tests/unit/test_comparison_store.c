@@ -44,7 +44,7 @@ static void write_study(void)
         swing[i]->rate_hz = 240;
         swing[i]->measure = calloc(swt_measure_count(), sizeof(swt_measurement));
         assert_int_equal(swt_landmark_set_new(&swing[i]->body, 3, 240, present, NULL), SWT_OK);
-        entry[i] = (swt_study_entry){&trial[i], &facts[i], 1, &swing[i]};
+        entry[i] = (swt_study_entry){&trial[i], &facts[i], 1, &swing[i], NULL};
     }
     assert_int_equal(swt_study_write(path, entry, SWINGS, &provenance, NULL), SWT_OK);
     for (int i = 0; i < SWINGS; i++)

@@ -56,10 +56,11 @@ static void parts_make_the_whole(void **state)
     char merged[256];
 
     snprintf(merged, sizeof merged, "%s", in_folder("merged.h5"));
-    for (int p = 0; p < 3; p++)
-        assert_int_equal(swt_study_write(parts[p], v->entry + first[p], first[p + 1] - first[p],
-                                         &provenance, NULL),
-                         SWT_OK);
+    for (int p = 0; p < 3; p++) /* a study in its own right is a part as well */
+        assert_int_equal(
+            (p == 1 ? swt_study_write : swt_study_write_part)(
+                parts[p], v->entry + first[p], first[p + 1] - first[p], &provenance, NULL),
+            SWT_OK);
     if (swt_study_merge(merged, parts, 3, &err) != SWT_OK)
         fail_msg("%s", err.msg);
     check_study(merged, v);
@@ -143,6 +144,37 @@ static void the_same_input_gives_the_same_bytes(void **state)
     free(bytes[1]);
 }
 
+/* Swings that were packed, and have lost their samples, are written as those that were not. */
+static void packed_swings_give_the_same_bytes(void **state)
+{
+    invented *v = invent();
+    swt_packed *packed[CAPTURES][2] = {{NULL}};
+    size_t n, n_whole;
+    unsigned char *bytes, *whole = read_all(in_folder("whole.h5"), &n_whole);
+
+    (void)state;
+    for (size_t i = 0; i < CAPTURES; i++) {
+        for (size_t k = 0; k < v->entry[i].n_swings; k++) {
+            assert_int_equal(swt_packed_new(&packed[i][k], v->swing[i][k], NULL), SWT_OK);
+            swt_swing_drop_samples(v->swing[i][k]);
+        }
+        v->entry[i].packed = packed[i];
+    }
+    assert_int_equal(swt_study_write(in_folder("again.h5"), v->entry, CAPTURES, &provenance, NULL),
+                     SWT_OK);
+    bytes = read_all(in_folder("again.h5"), &n);
+    assert_non_null(bytes);
+    assert_non_null(whole);
+    assert_int_equal(n, n_whole);
+    assert_memory_equal(bytes, whole, n);
+    for (size_t i = 0; i < CAPTURES; i++)
+        for (size_t k = 0; k < 2; k++)
+            swt_packed_free(packed[i][k]);
+    free(bytes);
+    free(whole);
+    forget(v);
+}
+
 static int set_up(void **state)
 {
     invented *v;
@@ -179,6 +211,7 @@ int main(int argc, char **argv)
         cmocka_unit_test(unlike_parts_are_refused),
         cmocka_unit_test(an_empty_study_is_a_study),
         cmocka_unit_test(the_same_input_gives_the_same_bytes),
+        cmocka_unit_test(packed_swings_give_the_same_bytes),
     };
     if (argc > 1) {
         invented *v = invent();

@@ -140,9 +140,9 @@ static int write_tables(void **state)
                                          {.sha256 = "cd", .rate_hz = 240, .n_frames = 901},
                                          {.status = SWT_EDATA, .message = "no hands, no club"}};
     swt_swing *swing[2] = {invent(1), invent(2)};
-    swt_study_entry entry[3] = {{&trial[0], &facts[0], 1, &swing[0]},
-                                {&trial[1], &facts[1], 1, &swing[1]},
-                                {&trial[1], &facts[2], 0, NULL}};
+    swt_study_entry entry[3] = {{&trial[0], &facts[0], 1, &swing[0], NULL},
+                                {&trial[1], &facts[1], 1, &swing[1], NULL},
+                                {&trial[1], &facts[2], 0, NULL, NULL}};
     swt_provenance provenance = {.sheet = "sheet.csv", .covariates = "value\nnote"};
     swt_error err = SWT_ERROR_INIT;
     bool ok;
