@@ -28,8 +28,24 @@ static double at_event(const swt_model_truth *truth, const swt_measure *row)
     return nan("");
 }
 
-double measure_truth(const swt_model_truth *truth, size_t measure)
+/* Greatest joint separation from the pelvis' reversal to impact, less that at the reversal. */
+static double separation_stretch(const swt_model_truth *truth, double rate_hz)
 {
+    double from = event_truth(truth, SWT_EVENT_PELVIS_REVERSAL);
+    double to = event_truth(truth, SWT_EVENT_IMPACT), greatest = nan("");
+
+    for (size_t i = 0; i < truth->n_frames; i++) {
+        double time_s = (double)i / rate_hz;
+        double at = truth->series[SWT_TRUE_SEPARATION_JOINT][i];
+        if (time_s >= from && time_s <= to && !(at <= greatest))
+            greatest = at;
+    }
+    return greatest - truth->at_event[SWT_TRUE_PELVIS_REVERSAL][SWT_TRUE_SEPARATION_JOINT];
+}
+
+double measure_truth(const trial *t, size_t measure)
+{
+    const swt_model_truth *truth = t->truth;
     const swt_measure *row = swt_measure_row(measure);
     double impact = event_truth(truth, SWT_EVENT_IMPACT);
     const struct {
@@ -53,6 +69,10 @@ double measure_truth(const swt_model_truth *truth, size_t measure)
         {"thorax_angular_speed_peak_lead", impact - truth->peak_s[1]},
         {"lead_arm_angular_speed_peak_lead", impact - truth->peak_s[2]},
         {"club_angular_speed_peak_lead", impact - truth->peak_s[3]},
+        {"separation_stretch", separation_stretch(truth, t->swing->rate_hz)},
+        {"speed_gain_thorax", truth->peak_rad_s[1] / truth->peak_rad_s[0]},
+        {"speed_gain_lead_arm", truth->peak_rad_s[2] / truth->peak_rad_s[1]},
+        {"speed_gain_club", truth->peak_rad_s[3] / truth->peak_rad_s[2]},
         {"swing_plane_slope", truth->plane_slope_rad},
         {"swing_plane_direction", -truth->plane_direction_rad},
         {"swing_plane_rms", truth->plane_rms_m},
@@ -66,7 +86,7 @@ double measure_truth(const swt_model_truth *truth, size_t measure)
 
 double measure_error(const trial *t, size_t measure)
 {
-    double error = t->swing->measure[measure].value - measure_truth(t->truth, measure);
+    double error = t->swing->measure[measure].value - measure_truth(t, measure);
 
     if (swt_measure_row(measure)->quantity == SWT_ANGLE)
         error = remainder(error, 2 * SWT_PI);

@@ -6,7 +6,7 @@
 
 /** True value of row `measure` of the table of measures, SI, at the true event; NaN where the model
  *  knows none or the swing has none. */
-double measure_truth(const swt_model_truth *truth, size_t measure);
+double measure_truth(const trial *t, size_t measure);
 
 /** Value less truth; whole turns of an angle are taken off. NaN where either is. */
 double measure_error(const trial *t, size_t measure);
