@@ -36,7 +36,8 @@ static void help_measures(void)
 static void help_events(void)
 {
     for (int e = 0; e < SWT_EVENT_COUNT; e++)
-        printf("%s\n    %s\n", swt_event_name((swt_event)e), swt_event_definition((swt_event)e));
+        printf("%s\n    %s\n    %s\n", swt_event_name((swt_event)e), swt_event_title((swt_event)e),
+               swt_event_definition((swt_event)e));
 }
 
 static void help_curves(void)
