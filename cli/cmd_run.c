@@ -59,7 +59,7 @@ static int assess_and_write(const swt_cli_command *self, const run_request *r,
     request.group = group;
     assessed = swt_cli_assess(&assessment, self, study, &request);
     swt_progress_say("Writing tables");
-    written = swt_cli_write_tables(self, r->tables, study, group ? assessment : NULL, false);
+    written = swt_cli_write_tables(self, r->tables, study, group ? assessment : NULL, NULL, false);
     swt_progress_say(NULL);
     if (written == SWT_EXIT_ALL_DONE)
         say_written(r, "tables", r->tables);

@@ -13,8 +13,7 @@ int swt_cmd_tables(const swt_cli_command *self, int argc, char **argv)
         {"output", 'o', POPT_ARG_STRING, &folder, 0, "folder for the tables (required)", "FOLDER"},
         SWT_CLI_CORRIDOR_NAME(name),
         {"only", '\0', POPT_ARG_STRING, &only, 0,
-         "the swings in departures.csv, scores.csv and score_shares.csv, by conditions on the "
-         "sheet",
+         "the swings to write, by conditions on the sheet; captures and findings of these alone",
          "CONDITIONS"},
         {"curves", '\0', POPT_ARG_NONE, &curves, 0,
          "curves too (curves.csv, travel.csv, transition.csv): long", NULL},
@@ -32,8 +31,8 @@ int swt_cmd_tables(const swt_cli_command *self, int argc, char **argv)
     if (code == SWT_CLI_GO_ON)
         code = swt_cli_assess_named_or_alone(&assessment, self, study, name, only);
     if (code == SWT_CLI_GO_ON)
-        code = swt_cli_write_tables(self, folder, study,
-                                    assessment->options.group ? assessment : NULL, curves != 0);
+        code = swt_cli_write_tables(
+            self, folder, study, assessment->options.group ? assessment : NULL, only, curves != 0);
     if (code == SWT_EXIT_ALL_DONE && study)
         printf("tables: %s\n", folder);
     swt_assessment_free(assessment);

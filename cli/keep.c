@@ -11,6 +11,16 @@
 
 static const char practice_option[] = "with_practice = 1\n";
 
+/** Adds a departure; its measures begin at row `first` of the corridors and paths. */
+static void add(swt_kept_comparison *kept, size_t swing, const swt_departure *departure,
+                size_t first, swt_kept_family family)
+{
+    swt_kept_departure *to = &kept->departure[kept->n_departures++];
+
+    *to = (swt_kept_departure){.swing = swing, .departure = *departure, .family = family};
+    to->departure.measure += first;
+}
+
 /** Fills the lists of a comparison; they are freed by the caller. */
 static swt_status fill(swt_kept_comparison *kept, const swt_assessment *a, bool with_departures,
                        swt_error *err)
@@ -18,7 +28,7 @@ static swt_status fill(swt_kept_comparison *kept, const swt_assessment *a, bool 
     size_t n = 0;
 
     for (size_t s = 0; with_departures && s < a->n_swings; s++)
-        n += a->swing[s].n_departures;
+        n += a->swing[s].n_departures + a->swing[s].n_beside + a->swing[s].n_path;
     kept->corridor = calloc(a->n_compared + a->n_beside + 1, sizeof *kept->corridor);
     kept->path = calloc(1, sizeof *kept->path);
     kept->departure = calloc(n + 1, sizeof *kept->departure);
@@ -39,14 +49,19 @@ static swt_status fill(swt_kept_comparison *kept, const swt_assessment *a, bool 
         row->corridor = a->beside[i].corridor;
     }
     if (a->hand_path) {
-        snprintf(kept->path[0].name, sizeof kept->path[0].name, "hand_path");
+        snprintf(kept->path[0].name, sizeof kept->path[0].name, SWT_HAND_PATH);
         kept->path[0].corridor = a->hand_path;
         kept->n_paths = 1;
     }
-    for (size_t s = 0; with_departures && s < a->n_swings; s++)
-        for (size_t i = 0; i < a->swing[s].n_departures; i++)
-            kept->departure[kept->n_departures++] = (swt_kept_departure){
-                .swing = a->swing[s].swing, .departure = a->swing[s].departure[i].found};
+    for (size_t s = 0; with_departures && s < a->n_swings; s++) {
+        const swt_assessed_swing *swing = &a->swing[s];
+        for (size_t i = 0; i < swing->n_departures; i++)
+            add(kept, swing->swing, &swing->departure[i].found, 0, SWT_OF_MEASURES);
+        for (size_t i = 0; i < swing->n_beside; i++)
+            add(kept, swing->swing, &swing->beside[i], a->n_compared, SWT_OF_BESIDE);
+        for (size_t i = 0; i < swing->n_path; i++)
+            add(kept, swing->swing, &swing->path[i], kept->n_corridors, SWT_OF_PATH);
+    }
     for (size_t s = 0; with_departures && s < a->n_swings; s++) {
         swt_kept_score *score = &kept->score[kept->n_scores];
         *score = (swt_kept_score){.swing = a->swing[s].swing, .score = a->swing[s].score};

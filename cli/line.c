@@ -1,5 +1,6 @@
 /* Command lines: options by popt, help pages from the same tables. */
 #include "cli/cli.h"
+#include "io/study/selection.h"
 
 #include <stdarg.h>
 #include <stdio.h>
@@ -94,6 +95,22 @@ static int find_empty(const swt_cli_line *line)
     return SWT_CLI_GO_ON;
 }
 
+/** Conditions that cannot be read are a matter of the command line, whatever the study holds. */
+static int check_conditions(const swt_cli_line *line)
+{
+    for (const struct poptOption *o = line->options; o->longName; o++) {
+        char *const *text = o->arg;
+        swt_selection *selection;
+        swt_error err = SWT_ERROR_INIT;
+        if (o->argInfo != POPT_ARG_STRING || !*text || strcmp(o->argDescrip, "CONDITIONS") != 0)
+            continue;
+        if (swt_selection_parse(&selection, *text, &err) != SWT_OK)
+            return swt_cli_usage(line->command, "--%s: %s", o->longName, err.msg);
+        swt_selection_free(selection);
+    }
+    return SWT_CLI_GO_ON;
+}
+
 int swt_cli_begin(swt_cli_line *line, const swt_cli_command *command, int argc, char **argv,
                   const struct poptOption *options, int least, int most)
 {
@@ -124,7 +141,8 @@ int swt_cli_begin(swt_cli_line *line, const swt_cli_command *command, int argc, 
         return swt_cli_usage(command, "%s is missing", command->operands);
     if (most >= 0 && line->n_operands > most)
         return swt_cli_usage(command, "'%s' is one word too many", line->operand[most]);
-    return find_empty(line);
+    code = find_empty(line);
+    return code == SWT_CLI_GO_ON ? check_conditions(line) : code;
 }
 
 void swt_cli_end(swt_cli_line *line)

@@ -2,12 +2,14 @@
 
 #include "io/report/departures_table.h"
 #include "io/report/scores_table.h"
+#include "io/study/selection.h"
 #include "io/study/tables.h"
 
 #include <stdio.h>
+#include <stdlib.h>
 
 int swt_cli_write_tables(const swt_cli_command *command, const char *folder, const swt_study *study,
-                         const swt_assessment *assessment, bool with_curves)
+                         const swt_assessment *assessment, const char *only, bool with_curves)
 {
     static const struct {
         const char *name;
@@ -17,7 +19,13 @@ int swt_cli_write_tables(const swt_cli_command *command, const char *folder, con
                  {"score_shares.csv", swt_score_shares_table_write}};
     char path[4096];
     swt_error err = SWT_ERROR_INIT;
-    swt_status rc = swt_tables_write(folder, study, with_curves, &err);
+    bool *chosen = NULL;
+    swt_status rc;
+
+    if (only && swt_selection_choose(&chosen, study, only, &err) != SWT_OK)
+        return swt_cli_fail(command, SWT_EXIT_NO_INPUT, "%s: %s", study->path, err.msg);
+    rc = swt_tables_write(folder, study, chosen, with_curves, &err);
+    free(chosen);
 
     for (size_t i = 0; rc == SWT_OK && assessment && i < sizeof table / sizeof *table; i++) {
         if ((size_t)snprintf(path, sizeof path, "%s/%s", folder, table[i].name) >= sizeof path)

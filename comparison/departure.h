@@ -90,7 +90,8 @@ typedef struct swt_persistence {
     double start_s, end_s, largest_s; /**< NaN when not to be had */
     double largest_value, largest_excess;
     double peak_ratio;
-    size_t first, last, peak; /**< samples: the lower of the two middle ones */
+    double peak_within_sd, peak_measurement_sd; /**< absolute sizes; NaN when not known     */
+    size_t first, last, peak;                   /**< samples: the lower of the two middle ones */
 } swt_persistence;
 
 /**

@@ -26,7 +26,7 @@ static size_t middle_sample(double *value, size_t n)
     return n > 0 ? (size_t)value[(n - 1) / 2] : 0;
 }
 
-enum { START, END, LARGEST, VALUE, EXCESS, RATIO, FIRST, LAST, PEAK, FACTS };
+enum { START, END, LARGEST, VALUE, EXCESS, RATIO, WITHIN, MEASUREMENT, FIRST, LAST, PEAK, FACTS };
 
 swt_status swt_departure_persistence(swt_persistence *out, const swt_departure *const *of_swing,
                                      size_t n, size_t n_swings, swt_error *err)
@@ -51,6 +51,8 @@ swt_status swt_departure_persistence(swt_persistence *out, const swt_departure *
         fact[VALUE][k] = d->largest_value;
         fact[EXCESS][k] = d->largest_excess;
         fact[RATIO][k] = d->peak_ratio;
+        fact[WITHIN][k] = fabs(d->peak_within_sd);
+        fact[MEASUREMENT][k] = fabs(d->peak_measurement_sd);
         fact[FIRST][k] = (double)d->first;
         fact[LAST][k] = (double)d->last;
         fact[PEAK][k] = (double)d->peak;
@@ -64,6 +66,8 @@ swt_status swt_departure_persistence(swt_persistence *out, const swt_departure *
     out->largest_value = swt_median(fact[VALUE], n);
     out->largest_excess = swt_median(fact[EXCESS], n);
     out->peak_ratio = swt_median(fact[RATIO], n);
+    out->peak_within_sd = swt_median(fact[WITHIN], n);
+    out->peak_measurement_sd = swt_median(fact[MEASUREMENT], n);
     out->first = middle_sample(fact[FIRST], n);
     out->last = middle_sample(fact[LAST], n);
     out->peak = middle_sample(fact[PEAK], n);

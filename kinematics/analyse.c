@@ -175,6 +175,8 @@ static swt_status analyse_copy(swt_swing **out, swt_landmark_set *body, const se
     copy->body = body;
     rc = analyse_prepared(copy, with, &why);
     if (rc == SWT_OK)
+        rc = swt_register_curves(copy, &why);
+    if (rc == SWT_OK)
         *out = copy;
     else
         swt_swing_free(copy);
@@ -268,11 +270,15 @@ static swt_status estimate_uncertainty(swt_swing *swing, const swt_landmark_set 
             rc = analyse_copy(&copy, body, &with, err);
         if (rc == SWT_OK) {
             swt_replicates_keep(replicates, k, copy);
+            if (reference && copy)
+                swt_replicates_keep_curves(replicates, reference, copy);
             swt_swing_free(copy);
         }
     }
-    if (rc == SWT_OK && reference)
+    if (rc == SWT_OK && reference) {
         swt_uncertainty_estimate(swing, reference, replicates, lower, higher);
+        rc = swt_uncertainty_of_curves(swing, replicates, lower, higher, err);
+    }
     swt_swing_free(lower);
     swt_swing_free(higher);
     swt_swing_free(reference);

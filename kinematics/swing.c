@@ -78,6 +78,7 @@ void swt_swing_free(swt_swing *swing)
     swt_swing_drop_samples(swing);
     for (int i = 0; i < SWT_SERIES_COUNT; i++) {
         free(swing->curve[i]);
+        free(swing->curve_sd[i]);
         free(swing->travel_curve[i]);
     }
     free(swing->measure);

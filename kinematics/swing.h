@@ -231,6 +231,8 @@ typedef struct swt_swing {
                                                          filled in; NULL when absent          */
     swt_verdict series_verdict[SWT_SERIES_COUNT];
     double *curve[SWT_SERIES_COUNT];          /**< SWT_CURVE_SAMPLES; NULL when absent */
+    float *curve_sd[SWT_SERIES_COUNT];        /**< SWT_CURVE_SAMPLES: standard uncertainty from
+                                                   marker noise; NULL when not estimated   */
     double curve_time_s[SWT_CURVE_SAMPLES];   /**< time of each sample, from the capture's
                                                    first frame; NaN in absent phases   */
     double *travel_curve[SWT_SERIES_COUNT];   /**< SWT_TRAVEL_SAMPLES; NULL when absent   */

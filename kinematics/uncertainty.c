@@ -5,12 +5,20 @@
 #include <gsl/gsl_randist.h>
 #include <gsl/gsl_rng.h>
 #include <gsl/gsl_sort.h>
+#include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
-/* Event times, then measures, of each replicate: value[row * n + index]; NaN where absent. */
+enum { N = SWT_CURVE_SAMPLES };
+
+/* Event times, then measures, of each replicate: value[row * n + index]; NaN where absent. Of
+ * registered curves, which would take too much room, the squares of the differences are added up.
+ */
 struct swt_replicates {
     size_t n;
     double *value, *scratch;
+    double square[SWT_SERIES_COUNT][N];
+    size_t found[SWT_SERIES_COUNT][N];
 };
 
 static size_t row_count(void)
@@ -100,6 +108,23 @@ void swt_replicates_keep(swt_replicates *replicates, size_t index, const swt_swi
         *at = swing ? swing->measure[m].value : nan("");
 }
 
+void swt_replicates_keep_curves(swt_replicates *replicates, const swt_swing *reference,
+                                const swt_swing *swing)
+{
+    for (int s = 0; s < SWT_SERIES_COUNT; s++) {
+        const double *of = reference->curve[s], *own = swing->curve[s];
+        for (size_t i = 0; of && own && i < N; i++) {
+            double d = own[i] - of[i];
+            if (!isfinite(d))
+                continue;
+            if (swt_series_describe((swt_series)s)->quantity == SWT_ANGLE)
+                d = remainder(d, 2 * SWT_PI);
+            replicates->square[s][i] += d * d;
+            replicates->found[s][i]++;
+        }
+    }
+}
+
 /* Beyond this many median differences a replicate found something else: 6.7 standard deviations of
  * a normal distribution (own choice). */
 static const double far_away = 10;
@@ -175,4 +200,31 @@ void swt_uncertainty_estimate(swt_swing *swing, const swt_swing *reference,
         if (doubtful)
             to->verdict = swt_worse(to->verdict, noise_decides);
     }
+}
+
+swt_status swt_uncertainty_of_curves(swt_swing *swing, const swt_replicates *replicates,
+                                     const swt_swing *lower, const swt_swing *higher,
+                                     swt_error *err)
+{
+    for (int s = 0; s < SWT_SERIES_COUNT; s++) {
+        bool is_angle = swt_series_describe((swt_series)s)->quantity == SWT_ANGLE, any = false;
+        bool both = lower && higher && lower->curve[s] && higher->curve[s];
+        float sd[N];
+        for (size_t i = 0; i < N; i++) {
+            size_t found = replicates->found[s][i];
+            bool enough = 2 * found >= replicates->n && found >= SWT_REPLICATES_MIN;
+            double choice =
+                both ? choice_variance(lower->curve[s][i], higher->curve[s][i], is_angle) : 0;
+            sd[i] =
+                enough ? sqrt(replicates->square[s][i] / (double)(found - 2) + choice) : nan("");
+            any = any || enough;
+        }
+        if (!any)
+            continue;
+        swing->curve_sd[s] = malloc(sizeof sd);
+        if (!swing->curve_sd[s])
+            return swt_fail(err, SWT_ENOMEM, "out of memory");
+        memcpy(swing->curve_sd[s], sd, sizeof sd);
+    }
+    return SWT_OK;
 }

@@ -1,4 +1,4 @@
-/** @file  Standard uncertainty of events and measures from marker noise, by perturbation.
+/** @file  Standard uncertainty of events, measures and curves from marker noise, by perturbation.
  *  Layer: kinematics.
  *
  *  Method: a parametric bootstrap (Efron & Tibshirani 1993, An Introduction to the Bootstrap,
@@ -68,6 +68,22 @@ SWT_MUST_USE swt_status swt_replicate_draw(swt_landmark_set **out, const swt_lan
 
 /** Keeps events and measures of replicate `index`; NULL: it could not be analysed. */
 void swt_replicates_keep(swt_replicates *replicates, size_t index, const swt_swing *swing);
+
+/** Counts the registered curves of a replicate against those of the reference. */
+void swt_replicates_keep_curves(swt_replicates *replicates, const swt_swing *reference,
+                                const swt_swing *swing);
+
+/**
+ * Writes the standard uncertainties of the registered curves of `swing`, sample by sample: u as
+ * above, with d the difference of curves that are registered each by its own events. NULL stays
+ * where no sample of a series has one; NaN where fewer than half of the replicates have the sample,
+ * or fewer than SWT_REPLICATES_MIN.
+ * @retval SWT_ENOMEM
+ */
+SWT_MUST_USE swt_status swt_uncertainty_of_curves(swt_swing *swing,
+                                                  const swt_replicates *replicates,
+                                                  const swt_swing *lower, const swt_swing *higher,
+                                                  swt_error *err);
 
 /**
  * Writes the standard uncertainties of `swing`.

@@ -33,9 +33,11 @@ static swt_status add_scalar(swt_assessment *a, const swt_study *study, size_t c
         &(swt_assessed_values){&value, &m->sd, &at_s, event_position(moment, time_s, at_s)}, err);
 }
 
-/* One measure of every swing that is like the reference. `time`, `curve`: N values a swing. */
+/* One measure of every swing that is like the reference. `time`, `curve`, `sd`: N values a
+ * swing. */
 static swt_status add_measure(swt_assessment *a, const swt_study *study, size_t compared,
-                              const double *time, const double *curve, swt_error *err)
+                              const double *time, const double *curve, const double *sd,
+                              swt_error *err)
 {
     swt_status rc = SWT_OK;
 
@@ -43,10 +45,11 @@ static swt_status add_measure(swt_assessment *a, const swt_study *study, size_t 
         size_t end = a->player[p].first + a->player[p].n_swings;
         for (size_t k = a->player[p].first; rc == SWT_OK && a->player[p].alike && k < end; k++)
             rc = a->compared[compared].is_series
-                     ? swt_assessed_swing_add(
-                           &a->swing[k], &a->family, compared,
-                           &(swt_assessed_values){.value = curve + k * N, .time_s = time + k * N},
-                           err)
+                     ? swt_assessed_swing_add(&a->swing[k], &a->family, compared,
+                                              &(swt_assessed_values){.value = curve + k * N,
+                                                                     .sd = sd + k * N,
+                                                                     .time_s = time + k * N},
+                                              err)
                      : add_scalar(a, study, compared, &a->swing[k], time + k * N, err);
     }
     return rc;
@@ -78,9 +81,10 @@ swt_status assess_swings(swt_assessment *a, const swt_study *study, swt_error *e
     size_t n = a->n_swings;
     size_t *row = calloc(n + 1, sizeof *row);
     double *time = calloc(n * N + 1, sizeof *time), *curve = calloc(n * N + 1, sizeof *curve);
+    double *sd = calloc(n * N + 1, sizeof *sd);
     swt_status rc = SWT_OK;
 
-    if (!row || !time || !curve)
+    if (!row || !time || !curve || !sd)
         rc = swt_fail(err, SWT_ENOMEM, "out of memory");
     for (size_t k = 0; rc == SWT_OK && k < n; k++) {
         row[k] = a->swing[k].swing;
@@ -93,13 +97,16 @@ swt_status assess_swings(swt_assessment *a, const swt_study *study, swt_error *e
             continue;
         if (a->compared[i].is_series)
             rc = swt_study_read_curves(study, (swt_series)a->compared[i].index, row, n, curve, err);
+        if (rc == SWT_OK && a->compared[i].is_series)
+            rc = swt_study_read_curve_sds(study, (swt_series)a->compared[i].index, row, n, sd, err);
         if (rc == SWT_OK)
-            rc = add_measure(a, study, i, time, curve, err);
+            rc = add_measure(a, study, i, time, curve, sd, err);
     }
     if (rc == SWT_OK)
         rc = add_up_players(a, study, err);
     free(row);
     free(time);
     free(curve);
+    free(sd);
     return rc;
 }

@@ -62,6 +62,9 @@ typedef struct swt_beside {
     swt_corridor *corridor; /**< may be refused: see its state            */
 } swt_beside;
 
+/** Name of the tube of hand depth and height. */
+#define SWT_HAND_PATH "hand_path"
+
 /** Is there such a corridor beside the family? */
 bool swt_beside_is_known(const char *name);
 

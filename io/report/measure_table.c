@@ -6,6 +6,16 @@
 #include <stdlib.h>
 #include <string.h>
 
+/* How many times a spread: two digits; a dash where it is not known. */
+static char *times(char *out, size_t size, double ratio)
+{
+    if (isfinite(ratio))
+        snprintf(out, size, ratio < 9.95 ? "%.1f" : "%.0f", ratio);
+    else
+        snprintf(out, size, "-");
+    return out;
+}
+
 void page_departure_table(swt_text *page, const swt_assessment *a, const swt_assessed_player *p)
 {
     static const char *const columns[] = {"What departs",
@@ -13,6 +23,8 @@ void page_departure_table(swt_text *page, const swt_assessment *a, const swt_ass
                                           "#Start (s)",
                                           "#Beyond the edge",
                                           "#Corridor widths",
+                                          "#Swing-to-swing SDs",
+                                          "#Uncertainties",
                                           "#In",
                                           "Stands for all measures"};
     char words[200];
@@ -40,6 +52,8 @@ void page_departure_table(swt_text *page, const swt_assessment *a, const swt_ass
             page, swt_words_amount(words, sizeof words, c->quantity, d->over.largest_excess));
         snprintf(words, sizeof words, "%.1f", d->over.peak_ratio);
         swt_html_number_cell(page, words);
+        swt_html_number_cell(page, times(words, sizeof words, d->over.peak_within_sd));
+        swt_html_number_cell(page, times(words, sizeof words, d->over.peak_measurement_sd));
         swt_text_add(page, "<td class=\"n\">%zu of %zu</td><td>%s</td></tr>\n", d->over.n_departing,
                      d->over.n_swings,
                      !d->matters                                    ? "too small to note"
@@ -48,9 +62,13 @@ void page_departure_table(swt_text *page, const swt_assessment *a, const swt_ass
                                                                     : "no");
     }
     swt_html_table_end(page);
-    swt_html_paragraph(page, "soft",
-                       "Corridor widths: distance from the group's centre over the corridor's "
-                       "half-width; 1 is the edge. Values are medians over the departing swings.");
+    swt_html_paragraph(
+        page, "soft",
+        "Corridor widths: distance from the group's centre over the corridor's "
+        "half-width; 1 is the edge. There, the excess beyond the edge is also told in "
+        "standard deviations from swing to swing of one player of the group, and in "
+        "standard uncertainties from marker noise, where these are known. Values "
+        "are medians over the departing swings.");
 }
 
 /* A measure over a player's swings. */

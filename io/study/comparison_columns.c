@@ -123,7 +123,18 @@ static const swt_column departures[] = {
     COLUMN("end_s", SWT_FIELD_DOUBLE, IN_ROW, ROW(end_s), 0, "s", "time of the crossing back"),
     COLUMN("peak_s", SWT_FIELD_DOUBLE, IN_ROW, ROW(peak_s), 0, "s", "time of the peak"),
     COLUMN("stands_in_family", SWT_FIELD_BOOL, IN_ROW, ROW(stands_in_family), 0, "1",
-           "stands for all measures together"),
+           "stands for all corridors of its family together"),
+    {.path = "family",
+     .field = SWT_FIELD_FAMILY,
+     .source = (swt_source)IN_ROW,
+     .offset = offsetof(swt_kept_departure, family),
+     .width = 1,
+     .counts = -1,
+     .may_lack = true,
+     .units = "1",
+     .title = "corridors that are looked at together",
+     .definition = "",
+     .source_text = ""},
 };
 
 static const swt_column scores[] = {

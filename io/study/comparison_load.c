@@ -55,6 +55,14 @@ static swt_status count_table(const loading *l, swt_kept_table table, size_t *ro
     return SWT_OK;
 }
 
+/* What a comparison that was stored before families were does not say: it had one family. */
+static void infer_families(swt_kept_comparison *c)
+{
+    for (size_t i = 0; i < c->n_departures; i++)
+        c->departure[i].family =
+            c->departure[i].departure.measure < c->n_corridors ? SWT_OF_MEASURES : SWT_OF_PATH;
+}
+
 static swt_status load_table(const loading *l, swt_kept_table table, swt_error *err)
 {
     size_t n, want = swt_kept_rows(l->c, table);
@@ -67,6 +75,10 @@ static swt_status load_table(const loading *l, swt_kept_table table, swt_error *
         hid_t dataset, type = -1;
         bool ok;
         swt_kept_path_of(path, sizeof path, l->name, table, column[k].path);
+        if (column[k].may_lack && H5Lexists(l->study->file->file, path, H5P_DEFAULT) <= 0) {
+            infer_families(l->c);
+            continue;
+        }
         dataset = open_column(l, path, &column[k], &rows, &length);
         ok = dataset >= 0 && rows == want;
         size = swt_column_size(&column[k], length);

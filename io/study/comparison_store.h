@@ -27,11 +27,18 @@ typedef struct swt_kept_path {
     swt_path_corridor *corridor;
 } swt_kept_path;
 
+/** Corridors that are looked at together, as one family; of a path each by itself. */
+typedef enum swt_kept_family { SWT_OF_MEASURES = 0, SWT_OF_BESIDE, SWT_OF_PATH } swt_kept_family;
+
+/** "measures", "beside", "path" */
+const char *swt_family_name(swt_kept_family family);
+
 /** One departure; departure.measure is an index into `corridor`, or, from n_corridors on, into
  *  `path`. */
 typedef struct swt_kept_departure {
     size_t swing; /**< row of the study */
     swt_departure departure;
+    swt_kept_family family; /**< follows from the corridor */
 } swt_kept_departure;
 
 /** How unusual a swing is as a whole, and in which phase. */

@@ -178,6 +178,12 @@ SWT_MUST_USE swt_status swt_study_read_curves(const swt_study *study, swt_series
 SWT_MUST_USE swt_status swt_study_read_curve_times(const swt_study *study, const size_t *swing,
                                                    size_t n, double *out, swt_error *err);
 
+/** Standard uncertainty of those curves from marker noise: n * SWT_CURVE_SAMPLES values, NaN where
+ *  it was not estimated, or the study is older than it. */
+SWT_MUST_USE swt_status swt_study_read_curve_sds(const swt_study *study, swt_series series,
+                                                 const size_t *swing, size_t n, double *out,
+                                                 swt_error *err);
+
 /** Series over club-head path length (swt_register_travel): n * SWT_TRAVEL_SAMPLES values. */
 SWT_MUST_USE swt_status swt_study_read_travel_curves(const swt_study *study, swt_series series,
                                                      const size_t *swing, size_t n, double *out,

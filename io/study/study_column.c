@@ -1,9 +1,17 @@
 /* One column's type in the file, and one value's way between its struct and the file. */
 #include "io/study/study_column.h"
 
+#include "io/study/comparison_store.h"
+
 #include <limits.h>
 #include <stdint.h>
 #include <string.h>
+
+const char *swt_family_name(swt_kept_family family)
+{
+    static const char *const name[] = {"measures", "beside", "path"};
+    return family <= SWT_OF_PATH ? name[family] : "?";
+}
 
 hid_t swt_column_type(const swt_column *column, size_t length)
 {
@@ -17,6 +25,8 @@ hid_t swt_column_type(const swt_column *column, size_t length)
     static const char *const method[] = {"band", "tolerance", "order"};
     static const char *const sides[] = {"two_sided", "upper_only", "lower_only"};
     static const char *const centre[] = {"mean", "median"};
+    const char *const family[] = {swt_family_name(SWT_OF_MEASURES), swt_family_name(SWT_OF_BESIDE),
+                                  swt_family_name(SWT_OF_PATH)};
     static const char *const status[] = {"ok",   "argument",  "system",       "format",
                                          "data", "undefined", "out_of_memory"};
 
@@ -32,6 +42,8 @@ hid_t swt_column_type(const swt_column *column, size_t length)
         return swt_h5_enum_type(sides, 3);
     case SWT_FIELD_CENTRE:
         return swt_h5_enum_type(centre, 2);
+    case SWT_FIELD_FAMILY:
+        return swt_h5_enum_type(family, 3);
     case SWT_FIELD_BOOL:
         return swt_h5_enum_type(boolean, 2);
     case SWT_FIELD_SIDE:
@@ -120,6 +132,7 @@ void swt_column_put(const swt_column *column, char *to, size_t length, const voi
     case SWT_FIELD_METHOD:
     case SWT_FIELD_SIDES:
     case SWT_FIELD_CENTRE:
+    case SWT_FIELD_FAMILY:
         *to = (char)*(const unsigned *)from; /* a C enumeration */
         break;
     case SWT_FIELD_STATE:
@@ -138,10 +151,10 @@ bool swt_column_take(const swt_column *column, void *to, const char *from, size_
                      size_t row)
 {
     static const unsigned char limit[] = {
-        [SWT_FIELD_BOOL] = 2,     [SWT_FIELD_SIDE] = 2,  [SWT_FIELD_STATUS] = SWT_ENOMEM + 1,
-        [SWT_FIELD_SEVERITY] = 3, [SWT_FIELD_STATE] = 3, [SWT_FIELD_CORRIDOR_STATE] = 3,
-        [SWT_FIELD_METHOD] = 3,   [SWT_FIELD_SIDES] = 3, [SWT_FIELD_STRIKE] = 3,
-        [SWT_FIELD_CENTRE] = 2,
+        [SWT_FIELD_BOOL] = 2,     [SWT_FIELD_SIDE] = 2,   [SWT_FIELD_STATUS] = SWT_ENOMEM + 1,
+        [SWT_FIELD_SEVERITY] = 3, [SWT_FIELD_STATE] = 3,  [SWT_FIELD_CORRIDOR_STATE] = 3,
+        [SWT_FIELD_METHOD] = 3,   [SWT_FIELD_SIDES] = 3,  [SWT_FIELD_STRIKE] = 3,
+        [SWT_FIELD_CENTRE] = 2,   [SWT_FIELD_FAMILY] = 3,
     };
     unsigned char small = (unsigned char)*from;
     unsigned short reason;

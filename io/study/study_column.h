@@ -6,6 +6,8 @@
 #include "io/study/h5_util.h"
 #include "io/study/study.h"
 
+#include <string.h>
+
 /** What the rows of a column are. */
 typedef enum swt_axis {
     SWT_BY_CAPTURE,
@@ -35,6 +37,7 @@ typedef enum swt_field {
     SWT_FIELD_METHOD,         /**< enum; swt_corridor_method          */
     SWT_FIELD_SIDES,          /**< enum; swt_sides                    */
     SWT_FIELD_CENTRE,         /**< enum; swt_centre                   */
+    SWT_FIELD_FAMILY,         /**< enum; swt_kept_family              */
     SWT_FIELD_FLOAT,          /**< float32; bulk                      */
     SWT_FIELD_ORIGIN          /**< enum; bulk                         */
 } swt_field;
@@ -49,6 +52,7 @@ typedef enum swt_source {
     /* bulk: written from the swings, read on demand */
     SWT_FROM_QUALITY,
     SWT_FROM_CURVE,
+    SWT_FROM_CURVE_SD,
     SWT_FROM_CURVE_TIME,
     SWT_FROM_TRAVEL_CURVE,
     SWT_FROM_TRAVEL_TIME,
@@ -69,8 +73,23 @@ typedef struct swt_column {
     size_t width;  /**< values in a row                                      */
     int counts;    /**< swt_axis that the values number, -1: none; merging shifts them */
     int since;     /**< schema that brought it */
+    bool may_lack; /**< studies of this schema may be without it: then it is missing throughout */
     const char *units, *title, *definition, *source_text;
 } swt_column;
+
+/** Is a column that may lack not in this file? */
+static inline bool swt_column_lacks(const swt_column *column, hid_t file)
+{
+    char group[sizeof column->path];
+    size_t length = (size_t)(strrchr(column->path, '/') - column->path);
+
+    if (!column->may_lack)
+        return false;
+    memcpy(group, column->path, length);
+    group[length] = '\0';
+    return H5Lexists(file, group, H5P_DEFAULT) <= 0 ||
+           H5Lexists(file, column->path, H5P_DEFAULT) <= 0;
+}
 
 static inline bool swt_column_is_text(const swt_column *column)
 {

@@ -212,7 +212,7 @@ swt_status swt_study_copy_column(swt_study_draft *draft, size_t at, const swt_st
     swt_status rc = SWT_OK;
     int rank;
 
-    if (rows == 0)
+    if (rows == 0 || swt_column_lacks(column, source->file->file))
         return SWT_OK;
     from = H5Dopen2(source->file->file, column->path, H5P_DEFAULT);
     if (from < 0 || !swt_h5_extents(from, &rank, dims) || dims[0] != rows ||

@@ -208,6 +208,9 @@ static void add_series_and_body(swt_layout *layout)
         const swt_field verdict[2] = {SWT_FIELD_STATE, SWT_FIELD_REASON};
         add_bulk(layout, SWT_BY_SWING, SWT_FIELD_DOUBLE, SWT_FROM_CURVE, (size_t)s,
                  SWT_CURVE_SAMPLES, units, info->title, info->definition);
+        add_bulk(layout, SWT_BY_SWING, SWT_FIELD_FLOAT, SWT_FROM_CURVE_SD, (size_t)s,
+                 SWT_CURVE_SAMPLES, units, info->title, "standard uncertainty from marker noise");
+        layout->column[layout->n - 1].may_lack = true;
         add_bulk(layout, SWT_BY_SWING, SWT_FIELD_DOUBLE, SWT_FROM_TRAVEL_CURVE, (size_t)s,
                  SWT_TRAVEL_SAMPLES, units, info->title, info->definition);
         for (int k = 0; k < 2; k++) {
@@ -251,7 +254,7 @@ static void add_covariate(swt_layout *layout, size_t index, const char *name)
 swt_status swt_layout_build(swt_layout *layout, char *const *covariate, size_t n, swt_error *err)
 {
     size_t most = N_FIXED + N_QUALITY + 4 * SWT_EVENT_COUNT + 4 * swt_measure_count() + 4 +
-                  5 * SWT_SERIES_COUNT + 2 * SWT_LANDMARK_COUNT + n;
+                  6 * SWT_SERIES_COUNT + 2 * SWT_LANDMARK_COUNT + n;
 
     memset(layout, 0, sizeof *layout);
     layout->column = calloc(most, sizeof *layout->column);
@@ -294,6 +297,9 @@ void swt_layout_path(char *path, size_t size, swt_source source, size_t index)
         break;
     case SWT_FROM_CURVE:
         snprintf(path, size, "curves/%s/value", swt_series_describe((swt_series)index)->name);
+        break;
+    case SWT_FROM_CURVE_SD:
+        snprintf(path, size, "curves/%s/sd", swt_series_describe((swt_series)index)->name);
         break;
     case SWT_FROM_CURVE_TIME:
         snprintf(path, size, "registration/time");

@@ -1,6 +1,7 @@
 /* Bulk columns on demand: curves, series, body, quality of the swings asked for. */
 #include "io/study/study_layout.h"
 
+#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -77,8 +78,9 @@ static swt_status check_swing(const swt_study *study, size_t swing, swt_error *e
 
 /* Rows of a column by swing; neighbours in the list that are neighbours in the file in one go. */
 static swt_status read_listed(const bulk *b, const swt_study *study, const size_t *swing, size_t n,
-                              double *out, swt_error *err)
+                              void *out, swt_error *err)
 {
+    size_t size = b->column->width * swt_column_size(b->column, 0);
     swt_status rc = SWT_OK;
 
     for (size_t i = 0; i < n && rc == SWT_OK; i++)
@@ -87,14 +89,14 @@ static swt_status read_listed(const bulk *b, const swt_study *study, const size_
         run = 1;
         while (i + run < n && swing[i + run] == swing[i] + run)
             run++;
-        rc = bulk_read(b, study, swing[i], run, out + i * b->column->width, err);
+        rc = bulk_read(b, study, swing[i], run, (char *)out + i * size, err);
     }
     return rc;
 }
 
-/* A column of double rows, of the swings listed. */
+/* A column by swing, of the swings listed, as the column's own type. */
 static swt_status read_column(const swt_study *study, swt_source source, size_t index,
-                              const size_t *swing, size_t n, double *out, swt_error *err)
+                              const size_t *swing, size_t n, void *out, swt_error *err)
 {
     bulk b;
     swt_status rc = bulk_open(&b, study, source, index, err);
@@ -121,6 +123,28 @@ swt_status swt_study_read_curves(const swt_study *study, swt_series series, cons
                                  size_t n, double *out, swt_error *err)
 {
     return read_column(study, SWT_FROM_CURVE, (size_t)series, swing, n, out, err);
+}
+
+swt_status swt_study_read_curve_sds(const swt_study *study, swt_series series, const size_t *swing,
+                                    size_t n, double *out, swt_error *err)
+{
+    size_t values = n * SWT_CURVE_SAMPLES;
+    const swt_column *column = find_column(study, SWT_FROM_CURVE_SD, (size_t)series);
+    float *room = NULL;
+    swt_status rc = SWT_OK;
+
+    for (size_t i = 0; i < values; i++)
+        out[i] = nan("");
+    if (!column || swt_column_lacks(column, study->file->file))
+        return SWT_OK;
+    room = malloc(values * sizeof *room + 1);
+    if (!room)
+        return swt_fail(err, SWT_ENOMEM, "%s: out of memory", study->path);
+    rc = read_column(study, SWT_FROM_CURVE_SD, (size_t)series, swing, n, room, err);
+    for (size_t i = 0; rc == SWT_OK && i < values; i++)
+        out[i] = (double)room[i];
+    free(room);
+    return rc;
 }
 
 swt_status swt_study_read_curve_times(const swt_study *study, const size_t *swing, size_t n,

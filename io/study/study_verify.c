@@ -68,7 +68,8 @@ static swt_status check_bulk_shapes(const swt_study *study, swt_error *err)
         hsize_t dims[2];
         bool ok = false;
         int rank;
-        if (!swt_column_is_bulk(c) || c->since > study->schema)
+        if (!swt_column_is_bulk(c) || c->since > study->schema ||
+            swt_column_lacks(c, study->file->file))
             continue; /* checked when the study was opened */
         dataset = H5Dopen2(study->file->file, c->path, H5P_DEFAULT);
         if (dataset >= 0) {

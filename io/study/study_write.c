@@ -113,13 +113,15 @@ size_t swt_column_longest_text(const swt_column *column, const swt_study *rows, 
 }
 
 /* The numbers of one swing that a bulk column of one row a swing holds; NULL when it has none. */
-static const double *bulk_doubles(const swt_column *column, const swt_swing *swing)
+static const void *bulk_rows(const swt_column *column, const swt_swing *swing)
 {
     switch (column->source) {
     case SWT_FROM_QUALITY:
-        return (const double *)(const void *)((const char *)&swing->quality + column->offset);
+        return (const char *)&swing->quality + column->offset;
     case SWT_FROM_CURVE:
         return swing->curve[column->index];
+    case SWT_FROM_CURVE_SD:
+        return swing->curve_sd[column->index];
     case SWT_FROM_CURVE_TIME:
         return swing->curve_time_s;
     case SWT_FROM_TRAVEL_CURVE:
@@ -171,7 +173,7 @@ static bool put_bulk(const swt_column *column, char *to, size_t size, const swt_
         return true;
     }
     from =
-        column->axis == SWT_BY_SAMPLE ? bulk_samples(column, packed) : bulk_doubles(column, swing);
+        column->axis == SWT_BY_SAMPLE ? bulk_samples(column, packed) : bulk_rows(column, swing);
     if (from)
         memcpy(to, from, size);
     return from != NULL;

@@ -1,4 +1,5 @@
 #include "io/study/tables.h"
+#include "io/study/table_columns.h"
 
 #include <csv.h>
 #include <math.h>
@@ -9,7 +10,23 @@
 typedef struct table {
     swt_file_draft draft;
     bool row_begun;
+    const bool *chosen; /* swings; NULL: all */
 } table;
+
+static bool is_chosen(const table *t, size_t swing)
+{
+    return !t->chosen || t->chosen[swing];
+}
+
+/* A capture is told with its chosen swings, and, where no choice was made, without any. */
+static bool has_chosen(const table *t, const swt_study *study, size_t capture)
+{
+    bool any = !t->chosen;
+
+    for (size_t i = 0; i < study->n_swings && !any; i++)
+        any = study->swing[i].capture == capture && t->chosen[i];
+    return any;
+}
 
 static swt_status open_table(table *t, const char *folder, const char *name, swt_error *err)
 {
@@ -81,75 +98,13 @@ static const char *const swing_columns[] = {"swing",   "file",  "swing_in_file",
                                             "session", "group", "club",          "shot",   "side",
                                             NULL};
 
-static const struct {
-    const char *table, *name, *meaning, *unit;
-} columns[] = {
-    {"*", "swing", "number of the swing in the study file, from 0", ""},
-    {"*", "file", "capture as the sheet names it", ""},
-    {"*", "swing_in_file", "number of the swing in its capture, from 1", ""},
-    {"*", "strike",
-     "struck, practice or unknown: whether a ball was struck, told where a capture has several "
-     "swings",
-     ""},
-    {"*", "player", "player code of the sheet", ""},
-    {"*", "session", "session of the sheet", ""},
-    {"*", "group", "group of the sheet", ""},
-    {"*", "club", "club of the sheet", ""},
-    {"*", "shot", "shot of the sheet", ""},
-    {"*", "side", "handedness: right or left", ""},
-    {"measures_long", "measure", "name of the measure", ""},
-    {"measures_long", "value", "value of the measure; empty when absent", "see unit"},
-    {"measures_long", "unit", "unit of value and sd", ""},
-    {"measures_long", "sd", "standard uncertainty from marker noise; empty when not estimated",
-     "see unit"},
-    {"*", "state", "usable, limited or absent", ""},
-    {"*", "reason", "what limits the value, or why it is absent", ""},
-    {"events", "event", "name of the event", ""},
-    {"events", "time_s", "time after the first frame of the capture", "s"},
-    {"events", "after_takeaway_s", "time after takeaway", "s"},
-    {"events", "sd_s", "standard uncertainty from marker noise", "s"},
-    {"curves", "series", "name of the series", ""},
-    {"curves", "sample", "registered sample, from 0", ""},
-    {"curves", "phase",
-     "phase: 0 takeaway, 1 lead arm level in the backswing, 2 club top, 3 impact, 4 finish", ""},
-    {"curves", "time_s", "time after takeaway", "s"},
-    {"curves", "value", "value of the series", "see unit"},
-    {"curves", "unit", "unit of value", ""},
-    {"travel", "series", "name of the series", ""},
-    {"travel", "length_m", "club-head path length since takeaway", "m"},
-    {"travel", "time_s", "time after takeaway", "s"},
-    {"travel", "value", "value of the series", "see unit"},
-    {"travel", "unit", "unit of value", ""},
-    {"transition", "level", "hand height: 0 at takeaway, 1 at its greatest before impact", ""},
-    {"transition", "height_mm", "hand height above the floor", "mm"},
-    {"transition", "shift_mm",
-     "hand depth on the way down less hand depth on the way up, at that height; negative = the "
-     "hands moved out towards the ball",
-     "mm"},
-    {"captures", "capture", "number of the capture in the study file, from 0", ""},
-    {"captures", "sha256", "SHA-256 of the capture file", ""},
-    {"captures", "format", "file format", ""},
-    {"captures", "length_unit", "length unit as the file states it", ""},
-    {"captures", "rate_hz", "frame rate", "Hz"},
-    {"captures", "frames", "frames in the file", ""},
-    {"captures", "points", "points in the file", ""},
-    {"captures", "swings", "swings found", ""},
-    {"captures", "used", "yes, or no when the capture could not be used", ""},
-    {"captures", "message", "why it could not be used", ""},
-    {"findings", "severity", "note, caution or serious", ""},
-    {"findings", "code", "kind of finding", ""},
-    {"findings", "text", "what was found and what to do", ""},
-};
-
-enum { N_COLUMNS = sizeof columns / sizeof *columns };
-
 /* A covariate must not hide a column of ours or a measure: then it is called sheet_<name>. */
 static const char *covariate_column(char *buffer, size_t size, const char *name)
 {
     bool taken = swt_measure_find(name) >= 0;
 
-    for (size_t i = 0; i < N_COLUMNS; i++)
-        taken = taken || strcmp(columns[i].name, name) == 0;
+    for (size_t i = 0; i < swt_table_n_columns; i++)
+        taken = taken || strcmp(swt_table_columns[i].name, name) == 0;
     snprintf(buffer, size, "%s%s", taken ? "sheet_" : "", name);
     return buffer;
 }
@@ -190,7 +145,7 @@ static swt_status measures_long(table *t, const swt_study *study, swt_error *err
     put_header(t, names);
     end_row(t);
     for (size_t i = 0; i < study->n_swings; i++)
-        for (size_t m = 0; m < swt_measure_count(); m++) {
+        for (size_t m = 0; is_chosen(t, i) && m < swt_measure_count(); m++) {
             const swt_measure *row = swt_measure_row(m);
             const swt_unit *unit = swt_quantity_unit(row->quantity);
             const swt_measurement *value = &study->measure[m][i];
@@ -213,6 +168,8 @@ static swt_status measures_wide(table *t, const swt_study *study, swt_error *err
         put_text(t, swt_measure_row(m)->name);
     end_row(t);
     for (size_t i = 0; i < study->n_swings; i++) {
+        if (!is_chosen(t, i))
+            continue;
         put_swing(t, study, i);
         for (size_t m = 0; m < swt_measure_count(); m++)
             put_number(t, study->measure[m][i].value *
@@ -232,7 +189,7 @@ static swt_status events(table *t, const swt_study *study, swt_error *err)
     put_header(t, names);
     end_row(t);
     for (size_t i = 0; i < study->n_swings; i++)
-        for (int e = 0; e < SWT_EVENT_COUNT; e++) {
+        for (int e = 0; is_chosen(t, i) && e < SWT_EVENT_COUNT; e++) {
             const swt_event_time *event = &study->event[e][i];
             put_swing(t, study, i);
             put_text(t, swt_event_name((swt_event)e));
@@ -246,7 +203,7 @@ static swt_status events(table *t, const swt_study *study, swt_error *err)
 }
 
 static void put_curve(table *t, const swt_study *study, size_t swing, swt_series series,
-                      const double *time, const double *value)
+                      const double *time, const double *value, const double *sd)
 {
     const swt_series_info *info = swt_series_describe(series);
     const swt_unit *unit = swt_quantity_unit(info->quantity);
@@ -259,6 +216,7 @@ static void put_curve(table *t, const swt_study *study, size_t swing, swt_series
         put_number(t, time[k]);
         put_number(t, value[k] * unit->shown_per_si);
         put_text(t, unit->shown);
+        put_number(t, sd[k] * unit->shown_per_si);
         end_row(t);
     }
 }
@@ -266,21 +224,25 @@ static void put_curve(table *t, const swt_study *study, size_t swing, swt_series
 static swt_status curves(table *t, const swt_study *study, swt_error *err)
 {
     static const char *const names[] = {"series", "sample", "phase", "time_s",
-                                        "value",  "unit",   NULL};
-    double time[SWT_CURVE_SAMPLES], value[SWT_CURVE_SAMPLES];
+                                        "value",  "unit",   "sd",    NULL};
+    double time[SWT_CURVE_SAMPLES], value[SWT_CURVE_SAMPLES], sd[SWT_CURVE_SAMPLES];
     swt_status rc = SWT_OK;
 
     put_swing_header(t, study);
     put_header(t, names);
     end_row(t);
     for (size_t i = 0; i < study->n_swings && rc == SWT_OK; i++) {
+        if (!is_chosen(t, i))
+            continue;
         rc = swt_study_read_curve_times(study, &i, 1, time, err);
         for (int s = 0; s < SWT_SERIES_COUNT && rc == SWT_OK; s++) {
             if (study->series_verdict[s][i].state == SWT_ABSENT)
                 continue;
             rc = swt_study_read_curves(study, (swt_series)s, &i, 1, value, err);
             if (rc == SWT_OK)
-                put_curve(t, study, i, (swt_series)s, time, value);
+                rc = swt_study_read_curve_sds(study, (swt_series)s, &i, 1, sd, err);
+            if (rc == SWT_OK)
+                put_curve(t, study, i, (swt_series)s, time, value, sd);
         }
     }
     return rc;
@@ -296,6 +258,8 @@ static swt_status travel(table *t, const swt_study *study, swt_error *err)
     put_header(t, names);
     end_row(t);
     for (size_t i = 0; i < study->n_swings && rc == SWT_OK; i++) {
+        if (!is_chosen(t, i))
+            continue;
         rc = swt_study_read_travel_times(study, &i, 1, time, err);
         for (int s = 0; s < SWT_SERIES_COUNT && rc == SWT_OK; s++) {
             const swt_series_info *info = swt_series_describe((swt_series)s);
@@ -327,6 +291,8 @@ static swt_status transition(table *t, const swt_study *study, swt_error *err)
     put_header(t, names);
     end_row(t);
     for (size_t i = 0; i < study->n_swings && rc == SWT_OK; i++) {
+        if (!is_chosen(t, i))
+            continue;
         rc = swt_study_read_shift(study, &i, 1, shift, height, err);
         for (int k = 0; k < SWT_SHIFT_SAMPLES && rc == SWT_OK && isfinite(height[0]); k++) {
             put_swing(t, study, i);
@@ -354,6 +320,8 @@ static swt_status captures(table *t, const swt_study *study, swt_error *err)
     end_row(t);
     for (size_t i = 0; i < study->n_captures; i++) {
         const swt_study_capture *c = &study->capture[i];
+        if (!has_chosen(t, study, i))
+            continue;
         put_count(t, i);
         put_text(t, c->file);
         put_text(t, c->sha256);
@@ -382,6 +350,8 @@ static swt_status findings(table *t, const swt_study *study, swt_error *err)
     end_row(t);
     for (size_t i = 0; i < study->n_findings; i++) {
         const swt_study_finding *f = &study->finding[i];
+        if (f->swing >= 0 ? !is_chosen(t, (size_t)f->swing) : !has_chosen(t, study, f->capture))
+            continue;
         if (f->swing >= 0)
             put_count(t, (size_t)f->swing);
         else
@@ -412,6 +382,13 @@ static void put_entry(table *t, const char *table_name, const char *kind, const 
     end_row(t);
 }
 
+static void put_columns(table *t, const swt_table_column *column, size_t n)
+{
+    for (size_t i = 0; i < n; i++)
+        put_entry(t, column[i].table, "column", column[i].name, column[i].meaning, column[i].unit,
+                  "");
+}
+
 static swt_status dictionary(table *t, const swt_study *study, swt_error *err)
 {
     static const char *const names[] = {"table", "kind", "name", "meaning", "unit", "source", NULL};
@@ -420,9 +397,8 @@ static swt_status dictionary(table *t, const swt_study *study, swt_error *err)
     (void)err;
     put_header(t, names);
     end_row(t);
-    for (size_t i = 0; i < N_COLUMNS; i++)
-        put_entry(t, columns[i].table, "column", columns[i].name, columns[i].meaning,
-                  columns[i].unit, "");
+    put_columns(t, swt_table_columns, swt_table_n_columns);
+    put_columns(t, swt_comparison_columns, swt_comparison_n_columns);
     for (size_t c = 0; c < study->n_covariates; c++) {
         snprintf(meaning, sizeof meaning, "column \"%s\" of the sheet", study->covariate_name[c]);
         put_entry(t, "*", "covariate",
@@ -445,8 +421,8 @@ static swt_status dictionary(table *t, const swt_study *study, swt_error *err)
     return SWT_OK;
 }
 
-swt_status swt_tables_write(const char *folder, const swt_study *study, bool with_curves,
-                            swt_error *err)
+swt_status swt_tables_write(const char *folder, const swt_study *study, const bool *chosen,
+                            bool with_curves, swt_error *err)
 {
     static const struct {
         const char *name;
@@ -467,6 +443,7 @@ swt_status swt_tables_write(const char *folder, const swt_study *study, bool wit
 
     for (size_t i = 0; i < n && rc == SWT_OK; i++) {
         table t;
+        t.chosen = chosen;
         rc = open_table(&t, folder, tables[i].name, err);
         if (rc == SWT_OK)
             rc = tables[i].fill(&t, study, err);

@@ -20,9 +20,11 @@
  *
  * Comma and point, UTF-8, LF; texts quoted, numbers not; an absent value is an empty cell.
  * Lengths in mm, angles in degrees, times in s, speeds in m/s. Swings are numbered as in the
- * study file, from 0. Each table appears complete or not at all.
+ * study file, from 0. With `chosen` (study->n_swings, may be NULL) those swings alone, and the
+ * captures and findings that they are of; the dictionary is whole always. Each table appears
+ * complete or not at all.
  */
 SWT_MUST_USE swt_status swt_tables_write(const char *folder, const swt_study *study,
-                                         bool with_curves, swt_error *err);
+                                         const bool *chosen, bool with_curves, swt_error *err);
 
 #endif

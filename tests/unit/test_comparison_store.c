@@ -2,6 +2,7 @@
 #include "io/study/comparison_store.h"
 #include "tests/support/support.h"
 
+#include <hdf5.h>
 #include <math.h>
 #include <signal.h>
 #include <stdlib.h>
@@ -54,6 +55,9 @@ static void write_study(void)
 static swt_kept_corridor corridors[3];
 static swt_kept_path paths[1];
 static swt_kept_departure departures[2];
+static swt_kept_score scores[1] = {{.swing = 22,
+                                    .score = {1.5, 2.5, 0.5, 0.9, 0.8, 0.1},
+                                    .phase_share = {0.1, 0.2, 0.3, 0.25, 0.15}}};
 static size_t reference[SWINGS - 2];
 
 /* Real corridors of drawn swings: a curve, a scalar, and one that is refused. */
@@ -99,8 +103,8 @@ static swt_kept_comparison invent(void)
     assert_int_equal(
         swt_departure_find(&found, &n, NULL, corridors[0].corridor, curve, &context, NULL), SWT_OK);
     assert_int_equal(n, 1);
-    departures[0] = (swt_kept_departure){22, found[0]};
-    departures[1] = (swt_kept_departure){23, found[0]};
+    departures[0] = (swt_kept_departure){22, found[0], SWT_OF_BESIDE};
+    departures[1] = (swt_kept_departure){23, found[0], SWT_OF_PATH};
     departures[1].departure.direction = -1;
     departures[1].departure.measure = 3; /* the path */
     free(found);
@@ -118,6 +122,8 @@ static swt_kept_comparison invent(void)
         .path = paths,
         .n_departures = 2,
         .departure = departures,
+        .n_scores = 1,
+        .score = scores,
     };
 }
 
@@ -229,8 +235,18 @@ static void what_is_stored_is_loaded(void **state)
     assert_int_equal(c->n_departures, 2);
     for (size_t i = 0; i < 2; i++) {
         assert_int_equal(c->departure[i].swing, departures[i].swing);
+        assert_int_equal(c->departure[i].family, departures[i].family);
         same_departure(&c->departure[i].departure, &departures[i].departure);
     }
+    assert_int_equal(c->n_scores, 1);
+    assert_int_equal(c->score[0].swing, 22);
+    same(&c->score[0].score.rms, &scores[0].score.rms, 1);
+    same(&c->score[0].score.distance, &scores[0].score.distance, 1);
+    same(&c->score[0].score.rest, &scores[0].score.rest, 1);
+    same(&c->score[0].score.rms_rank, &scores[0].score.rms_rank, 1);
+    same(&c->score[0].score.distance_rank, &scores[0].score.distance_rank, 1);
+    same(&c->score[0].score.rest_rank, &scores[0].score.rest_rank, 1);
+    same(c->score[0].phase_share, scores[0].phase_share, SWT_PHASES + 1);
     swt_kept_comparison_free(c);
 }
 
@@ -262,6 +278,23 @@ static void several_names_stand_beside_each_other(void **state)
     assert_non_null(strstr(err.msg, "second"));
     swt_study_close(study);
     assert_int_equal(swt_comparison_store(path, "", &made, &err), SWT_EARG);
+}
+
+/* Families came later: what was stored before them had the measures' departures, and paths'. */
+static void a_comparison_without_families_is_loaded(void **state)
+{
+    swt_kept_comparison *c;
+    hid_t file;
+
+    (void)state;
+    assert_int_equal(swt_comparison_store(path, "older", &made, NULL), SWT_OK);
+    file = H5Fopen(path, H5F_ACC_RDWR, H5P_DEFAULT);
+    assert_true(H5Ldelete(file, "departures/older/family", H5P_DEFAULT) >= 0);
+    H5Fclose(file);
+    c = load_good("older");
+    assert_int_equal(c->departure[0].family, SWT_OF_MEASURES);
+    assert_int_equal(c->departure[1].family, SWT_OF_PATH);
+    swt_kept_comparison_free(c);
 }
 
 static void a_number_that_points_nowhere_is_found(void **state)
@@ -364,6 +397,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(what_is_stored_is_loaded),
         cmocka_unit_test(several_names_stand_beside_each_other),
+        cmocka_unit_test(a_comparison_without_families_is_loaded),
         cmocka_unit_test(a_number_that_points_nowhere_is_found),
         cmocka_unit_test(a_full_disk_leaves_the_study_as_it_was),
         cmocka_unit_test(flipped_bytes_never_crash),

@@ -134,6 +134,8 @@ static void persistence_takes_medians_over_swings(void **state)
                                 .largest_value = 3,
                                 .largest_excess = 1,
                                 .largest_s = 0.7,
+                                .peak_within_sd = 2,
+                                .peak_measurement_sd = 30,
                                 .stands_in_family = true};
     swt_departure second = base, third = base;
     const swt_departure *const of_swing[5] = {&base, NULL, &second, NULL, &third};
@@ -141,6 +143,9 @@ static void persistence_takes_medians_over_swings(void **state)
     swt_persistence p;
 
     (void)state;
+    second.peak_within_sd = -7;
+    third.peak_within_sd = 5;
+    second.peak_measurement_sd = third.peak_measurement_sd = nan("");
     second.peak_ratio = 1.1;
     second.start_s = 0.3;
     second.peak = 5;
@@ -158,6 +163,8 @@ static void persistence_takes_medians_over_swings(void **state)
     assert_close(p.peak_ratio, 1.5, 0, "median of 1.1 1.5 4");
     assert_close(p.start_s, 0.4, 1e-15, "median of the two there are");
     assert_close(p.largest_excess, 1, 0, "median of 1 1 6");
+    assert_close(p.peak_within_sd, 5, 0, "median of 2 7 5");
+    assert_close(p.peak_measurement_sd, 30, 0, "the only one known");
     assert_int_equal(p.peak, 8);
     assert_int_equal(swt_departure_persistence(&p, none, 2, 2, NULL), SWT_OK);
     assert_int_equal(p.n_departing, 0);

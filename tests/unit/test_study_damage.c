@@ -135,6 +135,44 @@ static void a_study_of_the_first_schema_is_read(void **state)
     assert_non_null(strstr(err.msg, "schema 1"));
 }
 
+/* Uncertainties of curves came later, and no reader goes wrong without them: not known. */
+static void a_study_without_uncertain_curves_is_read(void **state)
+{
+    char bad[200], copied[200];
+    const char *path = bad;
+    const size_t first = 0;
+    double sd[SWT_CURVE_SAMPLES] = {0};
+    swt_study *study = NULL;
+    swt_error err = SWT_ERROR_INIT;
+    size_t n;
+    unsigned char *bytes = read_all(in_folder("whole.h5"), &n);
+    hid_t file;
+
+    (void)state;
+    snprintf(bad, sizeof bad, "%s", in_folder("bad.h5"));
+    snprintf(copied, sizeof copied, "%s", in_folder("copied.h5"));
+    put("bad.h5", bytes, n);
+    free(bytes);
+    file = H5Fopen(path, H5F_ACC_RDWR, H5P_DEFAULT);
+    for (int s = 0; s < SWT_SERIES_COUNT; s++) {
+        char name[200];
+        snprintf(name, sizeof name, "curves/%s/sd", swt_series_describe((swt_series)s)->name);
+        assert_true(H5Ldelete(file, name, H5P_DEFAULT) >= 0);
+    }
+    H5Fclose(file);
+    if (swt_study_verify(path, &err) != SWT_OK || swt_study_open(&study, path, &err) != SWT_OK)
+        fail_msg("%s", err.msg);
+    assert_int_equal(swt_study_read_curve_sds(study, SWT_SERIES_HAND_DEPTH, &first, 1, sd, &err),
+                     SWT_OK);
+    for (int i = 0; i < SWT_CURVE_SAMPLES; i++)
+        assert_true(isnan(sd[i]));
+    swt_study_close(study);
+    if (swt_study_merge(copied, &path, 1, &err) != SWT_OK)
+        fail_msg("%s", err.msg);
+    assert_int_equal(swt_study_verify(copied, &err), SWT_OK);
+    remove(copied);
+}
+
 /* Reads all that a reader can ask for, so that damage anywhere is met. */
 static void read_everything(const char *path)
 {
@@ -314,6 +352,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(what_is_no_study_is_refused),
         cmocka_unit_test(a_study_of_the_first_schema_is_read),
+        cmocka_unit_test(a_study_without_uncertain_curves_is_read),
         cmocka_unit_test(a_truncated_study_is_refused),
         cmocka_unit_test(flipped_bytes_are_found),
         cmocka_unit_test(a_lost_or_shortened_curve_is_found),

@@ -102,6 +102,9 @@ static swt_swing *invent(double base)
     s->series_verdict[SWT_SERIES_HAND_DEPTH] = swt_usable();
     for (int k = 0; k < SWT_CURVE_SAMPLES; k++)
         s->curve[SWT_SERIES_HAND_DEPTH][k] = base + 0.001 * k;
+    s->curve_sd[SWT_SERIES_HAND_DEPTH] = malloc(SWT_CURVE_SAMPLES * sizeof(double));
+    for (int k = 0; k < SWT_CURVE_SAMPLES; k++)
+        s->curve_sd[SWT_SERIES_HAND_DEPTH][k] = k < 5 ? nan("") : 0.0005 * k;
     s->travel_curve[SWT_SERIES_HAND_DEPTH] = malloc(SWT_TRAVEL_SAMPLES * sizeof(double));
     for (int k = 0; k < SWT_TRAVEL_SAMPLES; k++) {
         s->travel_curve[SWT_SERIES_HAND_DEPTH][k] = base + 0.002 * k;
@@ -152,7 +155,7 @@ static int write_tables(void **state)
         return -1;
     ok = swt_study_write(in_folder("s.h5"), entry, 3, &provenance, &err) == SWT_OK &&
          swt_study_open(&study, in_folder("s.h5"), &err) == SWT_OK &&
-         swt_tables_write(in_folder("tables"), study, true, &err) == SWT_OK;
+         swt_tables_write(in_folder("tables"), study, NULL, true, &err) == SWT_OK;
     swt_swing_free(swing[0]);
     swt_swing_free(swing[1]);
     if (!ok)
@@ -247,6 +250,29 @@ static void curves_are_one_row_a_sample(void **state)
     assert_close(number(1 + 50, "phase"), 2, 0, "phase");
     assert_close(number(1 + 50, "value"), 1050, 1e-9, "value in mm");
     assert_close(number(1 + 50, "time_s"), 0.5, 1e-11, "time");
+    assert_close(number(1 + 50, "sd"), 25, 1e-5, "standard uncertainty in mm, kept as float32");
+    assert_string_equal(cell(1 + 4, "sd"), "");
+}
+
+static void chosen_swings_are_told_alone(void **state)
+{
+    static const char *const files[] = {"measures_long", "measures_wide", "events",  "curves",
+                                        "travel",        "transition",    "findings"};
+    const bool chosen[2] = {false, true};
+
+    (void)state;
+    assert_int_equal(swt_tables_write(in_folder("only"), study, chosen, true, NULL), SWT_OK);
+    for (size_t f = 0; f < sizeof files / sizeof *files; f++) {
+        char path[64];
+        snprintf(path, sizeof path, "only/%s.csv", files[f]);
+        parse(path);
+        assert_true(n_rows > 1);
+        for (size_t r = 1; r < n_rows; r++)
+            assert_string_equal(cell(r, "swing"), "1");
+    }
+    parse("only/captures.csv"); /* neither the other swing's nor the one without a swing */
+    assert_int_equal(n_rows, 2);
+    assert_string_equal(cell(1, "file"), "b.c3d");
 }
 
 static void the_other_registrations_are_told(void **state)
@@ -301,30 +327,30 @@ static void a_folder_that_cannot_be_made_is_told(void **state)
     swt_error err = SWT_ERROR_INIT;
 
     (void)state;
-    assert_int_equal(swt_tables_write(in_folder("s.h5"), study, false, &err), SWT_EIO);
+    assert_int_equal(swt_tables_write(in_folder("s.h5"), study, NULL, false, &err), SWT_EIO);
     assert_non_null(strstr(err.msg, "s.h5"));
 }
 
 static int clean_up(void **state)
 {
-    static const char *const names[] = {"tables/measures_long.csv",
-                                        "tables/measures_wide.csv",
-                                        "tables/events.csv",
-                                        "tables/captures.csv",
-                                        "tables/findings.csv",
-                                        "tables/curves.csv",
-                                        "tables/travel.csv",
-                                        "tables/transition.csv",
-                                        "tables/dictionary.csv",
-                                        "tables",
-                                        "s.h5"};
+    static const char *const names[] = {"measures_long", "measures_wide", "events",
+                                        "captures",      "findings",      "curves",
+                                        "travel",        "transition",    "dictionary"};
+    static const char *const folders[] = {"tables", "only"};
 
     (void)state;
     for (size_t i = 0; i < n_cells; i++)
         free(cells[i]);
     swt_study_close(study);
-    for (size_t i = 0; i < sizeof names / sizeof *names; i++)
-        remove(in_folder(names[i]));
+    for (size_t k = 0; k < sizeof folders / sizeof *folders; k++) {
+        for (size_t i = 0; i < sizeof names / sizeof *names; i++) {
+            char name[80];
+            snprintf(name, sizeof name, "%s/%s.csv", folders[k], names[i]);
+            remove(in_folder(name));
+        }
+        remove(in_folder(folders[k]));
+    }
+    remove(in_folder("s.h5"));
     return remove(folder);
 }
 
@@ -336,6 +362,7 @@ int main(void)
         cmocka_unit_test(events_are_given_from_both_zeros),
         cmocka_unit_test(captures_and_findings_are_told),
         cmocka_unit_test(curves_are_one_row_a_sample),
+        cmocka_unit_test(chosen_swings_are_told_alone),
         cmocka_unit_test(the_other_registrations_are_told),
         cmocka_unit_test(the_dictionary_knows_every_name),
         cmocka_unit_test(a_folder_that_cannot_be_made_is_told),

@@ -202,6 +202,44 @@ static void the_choice_of_cutoff_counts(void **state)
     swt_replicates_free(r);
 }
 
+/* Squares of the differences sum to 54 over 8 replicates: 54 / 6 = 9, and 0.6 between the cut-offs
+ * adds 0.36 / 12. A whole turn is no difference of an angle; what few replicates have has no u. */
+static void curves_have_their_own(void **state)
+{
+    const double difference[N] = {1, -1, 2, -2, 3, -3, 5, -1};
+    static double flat[SWT_CURVE_SAMPLES], drawn[SWT_CURVE_SAMPLES], lower[SWT_CURVE_SAMPLES],
+        higher[SWT_CURVE_SAMPLES];
+    static swt_swing s, reference, copy, low, high;
+    swt_replicates *r;
+
+    (void)state;
+    reference.curve[SWT_SERIES_HAND_DEPTH] = reference.curve[SWT_SERIES_PELVIS_TURN] = flat;
+    copy.curve[SWT_SERIES_HAND_DEPTH] = copy.curve[SWT_SERIES_PELVIS_TURN] = drawn;
+    low.curve[SWT_SERIES_HAND_DEPTH] = lower;
+    high.curve[SWT_SERIES_HAND_DEPTH] = higher;
+    lower[7] = -0.2;
+    higher[7] = 0.4;
+    assert_int_equal(swt_replicates_new(&r, N, NULL), SWT_OK);
+    for (size_t k = 0; k < N; k++) {
+        drawn[0] = drawn[7] = 0.01 * difference[k];
+        drawn[1] = 0.01 * difference[k] + 2 * SWT_PI * (k % 2 ? 1 : -1);
+        drawn[2] = k < 5 ? 0.01 * difference[k] : nan("");
+        drawn[3] = k < 4 ? 0.01 * difference[k] : nan("");
+        swt_replicates_keep_curves(r, &reference, &copy);
+    }
+    assert_int_equal(swt_uncertainty_of_curves(&s, r, &low, &high, NULL), SWT_OK);
+    assert_close(s.curve_sd[SWT_SERIES_HAND_DEPTH][0], 0.03, 1e-12, "depth");
+    assert_close(s.curve_sd[SWT_SERIES_HAND_DEPTH][7], sqrt(9e-4 + 0.36 / 12), 1e-12, "cut-off");
+    assert_close(s.curve_sd[SWT_SERIES_HAND_DEPTH][2], 0.01 * sqrt(19 / 3.0), 1e-12, "five of 8");
+    assert_true(isnan(s.curve_sd[SWT_SERIES_HAND_DEPTH][3]));
+    assert_close(s.curve_sd[SWT_SERIES_PELVIS_TURN][1], 0.03, 1e-12, "turn");
+    assert_close(s.curve_sd[SWT_SERIES_PELVIS_TURN][7], 0.03, 1e-12, "no other cut-offs' curves");
+    assert_null(s.curve_sd[SWT_SERIES_HAND_HEIGHT]);
+    swt_replicates_free(r);
+    free(s.curve_sd[SWT_SERIES_HAND_DEPTH]);
+    free(s.curve_sd[SWT_SERIES_PELVIS_TURN]);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -213,6 +251,7 @@ int main(void)
         cmocka_unit_test(the_absent_stay_so),
         cmocka_unit_test(noise_is_as_estimated),
         cmocka_unit_test(the_choice_of_cutoff_counts),
+        cmocka_unit_test(curves_have_their_own),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
