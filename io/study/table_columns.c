@@ -80,7 +80,8 @@ const swt_table_column swt_comparison_columns[] = {
      "the same in standard uncertainties from marker noise; empty when not estimated", ""},
     {"departures", "stands_for_all", "yes: stands for all corridors of its family together", ""},
     {"departures", "family",
-     "measures: those that are looked at together, and lead; beside: time warp, travel and shift, a "
+     "measures: those that are looked at together, and lead; beside: time warp, travel and shift, "
+     "a "
      "family of their own; path: the hand path by itself",
      ""},
     {"scores", "rms", "RMS distance from the group's centre, every measure weighing the same",
