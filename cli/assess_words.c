@@ -64,6 +64,14 @@ static void print_reference(const swt_assessment *a, const swt_study *study)
                stance, a->n_reference);
 }
 
+/** How often chance alone makes a departure of corridors looked at together. */
+static void print_family(double false_alone, size_t n, double factor, double coverage)
+{
+    printf("  looked at together, %.0f %% of clean swings leave one of %zu corridors by chance; "
+           "widened by %.2f they are left by %.0f %%\n",
+           100 * false_alone, n, factor, 100 * (1 - coverage));
+}
+
 void swt_cli_print_corridors(const swt_assessment *a, const swt_study *study)
 {
     size_t usable = 0, limited = 0;
@@ -88,11 +96,8 @@ void swt_cli_print_corridors(const swt_assessment *a, const swt_study *study)
                                worst->corridor->loo_swings));
     putchar('\n');
     if (isfinite(a->family.factor))
-        printf(
-            "  looked at together, %.0f %% of clean swings leave one of %zu corridors by chance; "
-            "widened by %.2f they are left by %.0f %%\n",
-            100 * a->family.false_alone, a->family.n_members, a->family.factor,
-            100 * (1 - a->options.corridor.coverage));
+        print_family(a->family.false_alone, a->family.n_members, a->family.factor,
+                     a->options.corridor.coverage);
     else if (isinf(a->family.factor))
         printf("  too few players to say what leaves all %zu measures together by chance\n",
                a->family.n_members);
@@ -140,14 +145,34 @@ static void list_corridor(const char *title, const swt_corridor *k)
            k->reason[0] ? ": " : "", k->reason);
 }
 
+/** The same of the hand path's tube, which is by itself. */
+static void list_path(const swt_path_corridor *k)
+{
+    char players[64], swings[64], share[64];
+
+    printf("hand path, depth and height: %s, %s",
+           swt_words_count(players, sizeof players, k->n_players, "player", "players"),
+           swt_words_count(swings, sizeof swings, k->n_swings, "swing", "swings"));
+    if (k->state != SWT_CORRIDOR_REFUSED)
+        printf(", tube, left-out swings inside: %s",
+               swt_words_share(share, sizeof share, k->loo_inside, k->loo_swings));
+    printf("%s%s%s\n", k->state == SWT_CORRIDOR_REFUSED ? ", no corridor" : "",
+           k->reason[0] ? ": " : "", k->reason);
+}
+
 void swt_cli_list_corridors(const swt_assessment *a, const swt_study *study)
 {
     for (size_t i = 0; i < a->n_compared; i++) {
         list_corridor(a->compared[i].title, a->compared[i].corridor);
         list_left_out(&a->compared[i], a, study);
     }
+    if (isfinite(a->beside_factor))
+        print_family(a->beside_false_alone, a->n_beside, a->beside_factor,
+                     a->options.corridor.coverage);
     for (size_t i = 0; i < a->n_beside; i++)
         list_corridor(a->beside[i].title, a->beside[i].corridor);
+    if (a->hand_path)
+        list_path(a->hand_path);
 }
 
 /** A part of a whole, by name. */

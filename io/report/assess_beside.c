@@ -94,7 +94,7 @@ static swt_status build(swt_assessment *a, const swt_study *study, double *value
             list[usable++] = b->corridor;
     }
     if (rc == SWT_OK && usable > 0)
-        rc = swt_corridor_family_factor(&a->beside_factor, NULL, list, usable,
+        rc = swt_corridor_family_factor(&a->beside_factor, &a->beside_false_alone, list, usable,
                                         a->options.corridor.coverage, err);
     return rc;
 }
@@ -190,7 +190,7 @@ swt_status assess_beside(swt_assessment *a, const swt_study *study, swt_error *e
     swt_status rc = SWT_OK;
 
     a->beside = calloc(KINDS, sizeof *a->beside);
-    a->beside_factor = nan("");
+    a->beside_factor = a->beside_false_alone = nan("");
     if (!r.value || !r.other || !r.time || !r.row || !a->beside)
         rc = swt_fail(err, SWT_ENOMEM, "out of memory");
     if (rc == SWT_OK && a->n_reference > 0)

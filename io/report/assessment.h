@@ -103,8 +103,9 @@ typedef struct swt_assessment {
     swt_family family; /**< its measures are compared[], in the same order               */
     size_t n_beside;
     swt_beside *beside;
-    double beside_factor;               /**< family factor of these; NaN: none                 */
-    swt_path_corridor *hand_path;       /**< depth and height; NULL without a reference */
+    double beside_factor;         /**< family factor of these; NaN: none                          */
+    double beside_false_alone;    /**< swt_corridor_family_factor                                 */
+    swt_path_corridor *hand_path; /**< depth and height; NULL without a reference */
     swt_path_corridor *hand_path_above; /**< along and depth                */
     swt_score_model *scores;            /**< NULL where the group carries none      */
     swt_group_facts group_facts;

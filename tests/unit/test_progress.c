@@ -14,16 +14,17 @@ typedef struct invented {
     swt_study study;
     swt_study_swing swing[SWINGS];
     swt_study_capture capture;
-    swt_measurement *measure[200], *moved, *kept;
+    swt_measurement *measure[200], *moved, *kept, *held;
     char code[GROUP][8], result[SWINGS][24], *cell[SWINGS], *name;
 } invented;
 
 /* Twelve players with 4 swings, unit noise; then X: session 1, session 2 with one measure 5 higher,
- * and half shots of session 1 with that measure 9 lower. The result is twice the moved measure. */
+ * and half shots of session 1 with that measure 9 lower and another held. The result is twice the
+ * moved measure. */
 static invented *invent(void)
 {
     invented *v = calloc(1, sizeof *v);
-    uint64_t seed = 21;
+    uint64_t seed = 21, other = 22;
     size_t n = 0;
 
     assert_non_null(v);
@@ -35,9 +36,10 @@ static invented *invent(void)
                 (swt_measurement){nan(""), nan(""), swt_absent(SWT_REASON_NO_SWING, 0)};
     }
     v->moved = v->measure[swt_measure_find("hand_depth_at_lead_arm_level_backswing")];
+    v->held = v->measure[swt_measure_find("hand_height_at_lead_arm_level_backswing")];
     v->kept = v->measure[swt_measure_find("tempo_ratio")];
     for (int p = 0; p < GROUP + 3; p++) {
-        double own = 10 * draw_normal(&seed);
+        double own = 10 * draw_normal(&seed), level = 10 * draw_normal(&other);
         if (p < GROUP)
             snprintf(v->code[p], sizeof v->code[p], "R%d", p);
         for (int s = 0; s < (p < GROUP ? EACH : MORE); s++, n++) {
@@ -51,6 +53,8 @@ static invented *invent(void)
                                             .shot = (char *)(p == GROUP + 2 ? "half" : "full")};
             v->moved[n] = (swt_measurement){moved, nan(""), swt_usable()};
             v->kept[n] = (swt_measurement){3 + draw_normal(&seed), nan(""), swt_usable()};
+            v->held[n] = (swt_measurement){(p < GROUP ? level : 7) + draw_normal(&other), nan(""),
+                                           swt_usable()};
             snprintf(v->result[n], sizeof v->result[n], "%.3f", 2 * moved);
             v->cell[n] = v->result[n];
             v->swing[n].covariate = &v->cell[n];
@@ -140,12 +144,28 @@ static void shots_are_held_against_the_full_one(void **state)
     const swt_progress_options all = {.by = SWT_BY_SHOT, .confidence = 0.95};
     swt_progress *p = progress(v, &all);
     size_t moved = column(p, "hand_depth_at_lead_arm_level_backswing");
+    size_t held = column(p, "hand_height_at_lead_arm_level_backswing");
+    const swt_progress_step *s;
+    double full = 0, half = 0;
     (void)state;
 
     assert_int_equal(p->n_sets, 1);
     assert_string_equal(p->set[0].name, "X, iron, session 1");
     assert_string_equal(p->set[0].block[1].name, "half");
     assert_int_equal(swt_progress_at(p, &p->set[0], 1, moved)->since_from.verdict, SWT_CHANGE_DOWN);
+    /* the position at lead arm level holds: by the means and the noise, by hand */
+    for (int k = 0; k < MORE; k++) {
+        full += v->held[GROUP * EACH + k].value / MORE;
+        half += v->held[GROUP * EACH + 2 * MORE + k].value / MORE;
+    }
+    s = swt_progress_at(p, &p->set[0], 1, held);
+    assert_close(s->since_from.difference, half - full, 1e-12, "half less full");
+    assert_close(s->since_from.detectable,
+                 1.959963984540054 * p->noise[held].sem * sqrt(2.0 / MORE), 1e-12, "of 6 and 6");
+    assert_close(s->since_from.high - s->since_from.low, 2 * s->since_from.detectable, 1e-12,
+                 "interval");
+    assert_int_equal(s->since_from.verdict, SWT_CHANGE_NOT_DETECTABLE);
+    assert_true(s->since_from.low < 0 && s->since_from.high > 0 && s->p_all > 0.05);
     swt_progress_free(p);
     p = progress(v, &o);
     assert_int_equal(p->n_measures, 1);
@@ -222,7 +242,7 @@ static void a_result_is_found_with_its_measure(void **state)
             assert_close(r->within.slope, 2, 0.01, "slope");
         } else if (v->measure[r->measure] == v->kept) {
             assert_true(r->within_q > 0.05 && r->between_q > 0.05);
-        } else {
+        } else if (v->measure[r->measure] != v->held) {
             assert_true(isnan(r->within.rho) && isnan(r->within_q) && isnan(r->between_q));
         }
     }
