@@ -215,8 +215,8 @@ swt_status swt_uncertainty_of_curves(swt_swing *swing, const swt_replicates *rep
             bool enough = 2 * found >= replicates->n && found >= SWT_REPLICATES_MIN;
             double choice =
                 both ? choice_variance(lower->curve[s][i], higher->curve[s][i], is_angle) : 0;
-            sd[i] =
-                enough ? sqrt(replicates->square[s][i] / (double)(found - 2) + choice) : nan("");
+            sd[i] = enough ? (float)sqrt(replicates->square[s][i] / (double)(found - 2) + choice)
+                           : nanf("");
             any = any || enough;
         }
         if (!any)

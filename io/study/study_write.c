@@ -172,8 +172,7 @@ static bool put_bulk(const swt_column *column, char *to, size_t size, const swt_
         *to = (char)*((const bool *)(const void *)((const char *)&swing->quality + column->offset));
         return true;
     }
-    from =
-        column->axis == SWT_BY_SAMPLE ? bulk_samples(column, packed) : bulk_rows(column, swing);
+    from = column->axis == SWT_BY_SAMPLE ? bulk_samples(column, packed) : bulk_rows(column, swing);
     if (from)
         memcpy(to, from, size);
     return from != NULL;

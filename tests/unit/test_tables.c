@@ -102,9 +102,9 @@ static swt_swing *invent(double base)
     s->series_verdict[SWT_SERIES_HAND_DEPTH] = swt_usable();
     for (int k = 0; k < SWT_CURVE_SAMPLES; k++)
         s->curve[SWT_SERIES_HAND_DEPTH][k] = base + 0.001 * k;
-    s->curve_sd[SWT_SERIES_HAND_DEPTH] = malloc(SWT_CURVE_SAMPLES * sizeof(double));
+    s->curve_sd[SWT_SERIES_HAND_DEPTH] = malloc(SWT_CURVE_SAMPLES * sizeof(float));
     for (int k = 0; k < SWT_CURVE_SAMPLES; k++)
-        s->curve_sd[SWT_SERIES_HAND_DEPTH][k] = k < 5 ? nan("") : 0.0005 * k;
+        s->curve_sd[SWT_SERIES_HAND_DEPTH][k] = k < 5 ? nanf("") : 0.0005f * (float)k;
     s->travel_curve[SWT_SERIES_HAND_DEPTH] = malloc(SWT_TRAVEL_SAMPLES * sizeof(double));
     for (int k = 0; k < SWT_TRAVEL_SAMPLES; k++) {
         s->travel_curve[SWT_SERIES_HAND_DEPTH][k] = base + 0.002 * k;

@@ -228,12 +228,15 @@ static void curves_have_their_own(void **state)
         swt_replicates_keep_curves(r, &reference, &copy);
     }
     assert_int_equal(swt_uncertainty_of_curves(&s, r, &low, &high, NULL), SWT_OK);
-    assert_close(s.curve_sd[SWT_SERIES_HAND_DEPTH][0], 0.03, 1e-12, "depth");
-    assert_close(s.curve_sd[SWT_SERIES_HAND_DEPTH][7], sqrt(9e-4 + 0.36 / 12), 1e-12, "cut-off");
-    assert_close(s.curve_sd[SWT_SERIES_HAND_DEPTH][2], 0.01 * sqrt(19 / 3.0), 1e-12, "five of 8");
-    assert_true(isnan(s.curve_sd[SWT_SERIES_HAND_DEPTH][3]));
-    assert_close(s.curve_sd[SWT_SERIES_PELVIS_TURN][1], 0.03, 1e-12, "turn");
-    assert_close(s.curve_sd[SWT_SERIES_PELVIS_TURN][7], 0.03, 1e-12, "no other cut-offs' curves");
+    assert_close((double)s.curve_sd[SWT_SERIES_HAND_DEPTH][0], 0.03, 1e-7, "depth");
+    assert_close((double)s.curve_sd[SWT_SERIES_HAND_DEPTH][7], sqrt(9e-4 + 0.36 / 12), 1e-7,
+                 "cut-off");
+    assert_close((double)s.curve_sd[SWT_SERIES_HAND_DEPTH][2], 0.01 * sqrt(19 / 3.0), 1e-7,
+                 "five of 8");
+    assert_true(isnan((double)s.curve_sd[SWT_SERIES_HAND_DEPTH][3]));
+    assert_close((double)s.curve_sd[SWT_SERIES_PELVIS_TURN][1], 0.03, 1e-7, "turn");
+    assert_close((double)s.curve_sd[SWT_SERIES_PELVIS_TURN][7], 0.03, 1e-7,
+                 "no other cut-offs' curves");
     assert_null(s.curve_sd[SWT_SERIES_HAND_HEIGHT]);
     swt_replicates_free(r);
     free(s.curve_sd[SWT_SERIES_HAND_DEPTH]);
