@@ -6,9 +6,9 @@
 #include "cli/batch.h"
 #include "kinematics/marker_map.h"
 
-/** Bounds memory, about 3 MB a capture of 60 markers x 2000 frames; a part costs as much time as
- * the numbers of some twenty captures, whatever is in it. */
-enum { SWT_PART_CAPTURES = 48 };
+/** Bounds memory, about 1.5 MB a capture of 60 markers x 2000 frames; a part costs as much time as
+ *  the numbers of some twenty captures, whatever is in it. */
+#define SWT_PART_CAPTURES 64
 
 /** A marker map that rows of the sheet share. */
 typedef struct swt_batch_map {

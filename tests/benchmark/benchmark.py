@@ -122,6 +122,42 @@ def median_of(rounds, work):
     return tuple(statistics.median(s[i] for s in samples) for i in range(3))
 
 
+# Innermost first: a sample of the profile counts for the first of these that is on its stack.
+STAGES = [("_nettle_sha256", "SHA-256 of the sources"), ("swt_sha256", "SHA-256 of the sources"),
+          ("swt_capture_read", "C3D read and decoded"),
+          ("swt_marker_map_bind", "labels to landmarks"),
+          ("swt_check_landmark_labels", "exchanged labels looked for"),
+          ("swt_choose_cutoffs", "noise of each landmark"),
+          ("swt_smooth_landmarks", "filter"), ("swt_body_build", "joint centres and poses"),
+          ("swt_series_fill", "curves in time"), ("swt_analyse", "rest of the analysis"),
+          ("swt_packed_new", "samples to single precision"),
+          ("swt_study_gather_as", "study put together from its parts"),
+          ("write_entries", "parts written"), ("swt_study_write", "parts written"),
+          ("", "rest")]
+
+
+def profile(captures, folder):
+    """Shares of the time of one run, in percent; empty where perf (Debian: linux-perf) lacks."""
+    if not shutil.which("perf"):
+        return {}
+    data, shares, n = f"{folder}/perf.data", {}, 0
+    captures.study.unlink(missing_ok=True)
+    captures.import_all()
+    run(["perf", "record", "-q", "-F", "800", "--call-graph", "dwarf,16384", "-o", data,
+         captures.swathe, "measure", captures.study, "--cutoff", CUTOFF, "--replicates", "0",
+         "--threads", "1"])
+    text = subprocess.run(["perf", "script", "-i", data, "-F", "ip,sym"], capture_output=True,
+                          text=True, check=True).stdout
+    os.remove(data)
+    for sample in text.split("\n\n"):
+        names = [line.split(None, 1)[1] for line in sample.split("\n") if len(line.split()) > 1]
+        if names:
+            n += 1
+            stage = next(stage for start, stage in STAGES if any(x.startswith(start) for x in names))
+            shares[stage] = shares.get(stage, 0) + 1
+    return {stage: 100 * count / n for stage, count in shares.items()}
+
+
 def kernels(build):
     text = run([build / "tests/benchmark_kernels"])[3]
     return {m[1].strip(): float(m[2]) for m in re.finditer(r"^(.+?)\s+([\d.]+) ms$", text, re.M)}
@@ -223,6 +259,19 @@ def main():
             "The floor is taken from undisturbed moments; where other work shares the cores, "
             "Swathe's median is not.")
         say()
+        shares = profile(c, work)
+        if shares:
+            say("Where the time goes (`perf`, one run, one thread, samples by stage). The floor has no "
+                "SHA-256, no labels, noise and curves, and writes the numbers once; a study has some "
+                "800 columns, each a dataset that HDF5 creates, opens and closes in every part of 64 "
+                "captures and in the study, so that writing is bound by their number more than by "
+                "their bytes:")
+            say()
+            say("| stage | % |")
+            say("|---|---|")
+            for stage, share in sorted(shares.items(), key=lambda x: -x[1]):
+                say(f"| {stage} | {share:.1f} |")
+            say()
         counted = o.build / "tests/benchmark_allocations"
         if counted.exists():
             say(f"Memory: {run([counted])[3].strip().replace('blocks of memory an', 'blocks an')}: "
@@ -259,7 +308,9 @@ def main():
         say("500 swings (50 players) x 20 measures x 101 samples x 2,000 resamples, processor "
             "seconds; *products* does the same as Swathe, *gather* and *plain* less: what each way "
             "of NumPy does stands in `tests/benchmark/corridor.py`. Aims: 15 against *gather*, no "
-            "slower than a single matrix product.")
+            "slower than a single matrix product. Of ours about a third is matrix products (75 "
+            "million floating-point operations a measure, in tiles that stay in registers), a sixth "
+            "each the normal and chi-square draws and GSL's eigenvectors.")
         say()
         say("| | s | times as long as Swathe |")
         say("|---|---|---|")
