@@ -1,4 +1,5 @@
-/* Registration over path length and over height, on motions whose answer is a formula. */
+/* Registration over time, over path length and over height, on motions whose answer is a formula.
+ */
 #include "kinematics/registration.h"
 #include "kinematics/series.h"
 #include "tests/support/support.h"
@@ -34,6 +35,51 @@ static swt_swing *make(void)
         s->series[SWT_SERIES_HAND_HEIGHT][f] = 1.8 - (t - top) * (t - top);
     }
     return s;
+}
+
+/* Between two events time is divided evenly; the hands' depth is 0.3 - 0.1 t there. */
+static void phases_get_as_many_samples_each(void **state)
+{
+    static const double at[SWT_PHASES + 1] = {0.2025, 0.61, 1.0, 1.7, 1.9};
+
+    (void)state;
+    for (int absent = -1; absent <= SWT_PHASES; absent++) {
+        swt_swing *s = make();
+        for (int b = 0; b <= SWT_PHASES; b++)
+            s->event[swt_phase_boundary[b]] =
+                (swt_event_time){b == absent ? nan("") : at[b], nan(""), swt_usable()};
+        assert_int_equal(swt_register_curves(s, NULL), SWT_OK);
+        for (int k = 0; k < SWT_CURVE_SAMPLES; k++) {
+            int phase = k == SWT_CURVE_SAMPLES - 1 ? SWT_PHASES - 1 : k / SWT_PHASE_STEPS;
+            int within = k - phase * SWT_PHASE_STEPS;
+            double t = at[phase] + (at[phase + 1] - at[phase]) * within / SWT_PHASE_STEPS;
+            bool starts = absent != phase && absent != phase + 1;
+            bool ends = within == 0 && phase > 0 && absent != phase && absent != phase - 1;
+            if (starts || ends) { /* a boundary belongs to both of its phases */
+                assert_close(s->curve_time_s[k], t, 1e-12, "clock");
+                assert_close(s->curve[SWT_SERIES_HAND_DEPTH][k], 0.3 - 0.1 * t, 1e-9, "depth");
+            } else {
+                assert_true(isnan(s->curve_time_s[k]));
+                assert_true(isnan(s->curve[SWT_SERIES_HAND_DEPTH][k]));
+            }
+        }
+        assert_null(s->curve[SWT_SERIES_PELVIS_TURN]); /* there is no such series */
+        swt_swing_free(s);
+    }
+}
+
+static void events_out_of_order_make_no_phase(void **state)
+{
+    swt_swing *s = make();
+
+    (void)state;
+    for (int b = 0; b <= SWT_PHASES; b++)
+        s->event[swt_phase_boundary[b]] = (swt_event_time){1.0 - 0.1 * b, nan(""), swt_usable()};
+    assert_int_equal(swt_register_curves(s, NULL), SWT_OK);
+    for (int k = 0; k < SWT_CURVE_SAMPLES; k++)
+        assert_true(isnan(s->curve_time_s[k]));
+    assert_null(s->curve[SWT_SERIES_HAND_DEPTH]); /* no sample at all */
+    swt_swing_free(s);
 }
 
 static void length_takes_the_place_of_time(void **state)
@@ -103,6 +149,8 @@ static void without_impact_there_is_no_shift(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(phases_get_as_many_samples_each),
+        cmocka_unit_test(events_out_of_order_make_no_phase),
         cmocka_unit_test(length_takes_the_place_of_time),
         cmocka_unit_test(a_short_backswing_leaves_the_rest_open),
         cmocka_unit_test(both_ways_are_compared_at_one_height),
