@@ -394,6 +394,7 @@ static void without_feet_depth_is_absent(void **state)
     }
     for (size_t k = 0; k < sizeof kept / sizeof *kept; k++)
         assert_close(measure(&t, kept[k]), measure(&whole, kept[k]), 2e-4, kept[k]);
+    assert_int_equal(whole.swing->series_verdict[SWT_SERIES_LEDGER_HEIGHT_ARMS].state, SWT_USABLE);
     done(&t);
     done(&whole);
 }

@@ -379,6 +379,31 @@ static void the_real_swing_after_a_practice_swing(void **state)
         }
 }
 
+/* 0.2 s are too long for a curve through the gap: a PSIS is placed by the rest of the pelvis; the
+ * two sides of an elbow are on no rigid body with those of the other one, and what is lost stays
+ * lost. */
+static void only_rigid_bodies_fill_long_gaps(void **state)
+{
+    const swt_model_stretch lost[] = {{"R_PSIS", NULL, 0.9, 1.1}, {"L_ELBOW_LAT", NULL, 0.9, 1.1}};
+    setting s = {swt_model_player_default(1.78), swt_model_swing_default("driver"),
+                 trial_recording()};
+    trial t;
+
+    (void)state;
+    s.recording.stretch = lost;
+    s.recording.n_stretches = 2;
+    t = run(&s, NULL, 0);
+    assert_close(t.swing->quality.longest_gap_s[SWT_TRAIL_PSIS], 0.2, 0.006, "PSIS");
+    assert_close(t.swing->quality.longest_gap_s[SWT_LEAD_EL], 0.2, 0.006, "elbow");
+    assert_close(t.swing->quality.missing_fraction[SWT_TRAIL_PSIS], 0, 0, "PSIS missing");
+    assert_close(t.swing->quality.filled_fraction[SWT_TRAIL_PSIS] * (double)t.swing->n_frames, 48,
+                 1, "frames of the PSIS filled");
+    assert_close(t.swing->quality.filled_fraction[SWT_LEAD_EL], 0, 0, "elbow filled");
+    assert_close(t.swing->quality.missing_fraction[SWT_LEAD_EL] * (double)t.swing->n_frames, 48, 1,
+                 "frames of the elbow missing");
+    trial_done(&t);
+}
+
 /* Moves the grip's marker along the shaft: by `part` of their distance, and to and fro. */
 static void slip_grip(swt_capture *c, double part, double amplitude_m)
 {
@@ -399,7 +424,7 @@ static void slip_grip(swt_capture *c, double part, double amplitude_m)
 /* What no person and no club can have done is told, and limits what it touches. */
 static void the_impossible_is_doubted(void **state)
 {
-    enum { RIGHT, SLOW, FAST, FEW, LONG_CLUB, SLIPPING };
+    enum { RIGHT, SLOW, FAST, FEW, LONG_CLUB, SLIPPING, DAWDLING };
     static const struct {
         int what;
         double declared_hz;
@@ -409,9 +434,10 @@ static void the_impossible_is_doubted(void **state)
                 {FAST, 480, "rate_doubtful"},
                 {FEW, 40, "few_frames"},
                 {LONG_CLUB, 240, "shaft_length_implausible"},
-                {SLIPPING, 240, "club_not_rigid"}};
+                {SLIPPING, 240, "club_not_rigid"},
+                {DAWDLING, 240, "measure_implausible"}};
     static const char *const codes[] = {"rate_doubtful", "few_frames", "shaft_length_implausible",
-                                        "club_not_rigid"};
+                                        "club_not_rigid", "measure_implausible"};
 
     (void)state;
     for (size_t k = 0; k < sizeof rows / sizeof *rows; k++) {
@@ -423,6 +449,8 @@ static void the_impossible_is_doubted(void **state)
 
         if (rows[k].what == FEW)
             s.recording.rate_hz = 40;
+        if (rows[k].what == DAWDLING)
+            s.swing.backswing_s = 2.2;
         t = run(&s, NULL, 0);
         t.capture->rate_hz = rows[k].declared_hz;
         if (rows[k].what == LONG_CLUB)
@@ -436,6 +464,8 @@ static void the_impossible_is_doubted(void **state)
         swing = t.swing;
         for (size_t i = 0; i < sizeof codes / sizeof *codes; i++) {
             bool expected = rows[k].code && strcmp(codes[i], rows[k].code) == 0;
+            if (rows[k].what != RIGHT && rows[k].what != DAWDLING && i == 4)
+                continue; /* wrong rates and clubs make impossible numbers too */
             if (found(swing, codes[i]) != expected)
                 fail_msg("row %zu: %s is %stold", k, codes[i], expected ? "not " : "");
         }
@@ -448,6 +478,12 @@ static void the_impossible_is_doubted(void **state)
                          0.5, "frames between top and impact");
         if (rows[k].what == RIGHT)
             assert_true(swing->quality.shaft_length_sd_m < 0.001);
+        if (rows[k].what == DAWDLING) {
+            const swt_measurement *m = &swing->measure[swt_measure_find("backswing_time")];
+            assert_true(m->value > 2.0);
+            assert_int_equal(m->verdict.state, SWT_LIMITED);
+            assert_int_equal(m->verdict.reason, SWT_REASON_IMPLAUSIBLE);
+        }
         if (rows[k].what == SLIPPING) {
             double sum = 0, squares = 0, n = (double)swing->split;
             for (size_t f = 0; f < swing->split; f++) {
@@ -474,6 +510,7 @@ int main(void)
         cmocka_unit_test(a_capture_that_ends_near_impact),
         cmocka_unit_test(reversed_time_is_refused),
         cmocka_unit_test(the_real_swing_after_a_practice_swing),
+        cmocka_unit_test(only_rigid_bodies_fill_long_gaps),
         cmocka_unit_test(the_impossible_is_doubted),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
