@@ -27,8 +27,8 @@ static int open_shards(shard *s, const swt_cli_command *self, const swt_cli_line
     swt_error err = SWT_ERROR_INIT;
     int failed = 0;
 
-    for (int i = 1; i < line->n_operands; i++) {
-        shard *one = &s[i - 1];
+    for (int i = 0; i < line->n_operands; i++) {
+        shard *one = &s[i];
         swt_batch part = {.part = 1, .n_parts = 1};
         one->path = line->operand[i];
         if (swt_study_open_captures(&one->rows, one->path, &err) != SWT_OK) {
@@ -120,7 +120,8 @@ static int check_duplicates(const shard *s, size_t n, const swt_cli_command *sel
     return code;
 }
 
-static int write_merged(const swt_cli_command *self, const char *path, const shard *s, size_t n)
+static int write_merged(const swt_cli_command *self, const char *path, const char *command_line,
+                        const shard *s, size_t n)
 {
     const char **paths = malloc(n * sizeof *paths);
     swt_study *merged = NULL;
@@ -132,7 +133,7 @@ static int write_merged(const swt_cli_command *self, const char *path, const sha
     for (size_t i = 0; i < n; i++)
         paths[i] = s[i].path;
     swt_progress_say("Merging");
-    rc = swt_study_merge(path, paths, n, &err);
+    rc = swt_study_merge(path, paths, n, command_line, &err);
     swt_progress_say(NULL);
     free(paths);
     if (rc == SWT_EDATA || rc == SWT_EFORMAT)
@@ -141,15 +142,16 @@ static int write_merged(const swt_cli_command *self, const char *path, const sha
         rc = swt_study_open_captures(&merged, path, &err);
     if (rc != SWT_OK)
         return swt_cli_fail(self, SWT_EXIT_NO_OUTPUT, "%s", err.msg);
-    printf("%s: %zu captures from %zu studies\n", path, merged->n_captures, n);
+    printf("%s: %zu captures from %zu %s\n", path, merged->n_captures, n,
+           n == 1 ? "study" : "studies");
     swt_study_close(merged);
     return SWT_EXIT_ALL_DONE;
 }
 
-static int merge(const swt_cli_command *self, const swt_cli_line *line, bool incomplete)
+static int merge(const swt_cli_command *self, const char *path, const char *command_line,
+                 const swt_cli_line *line, bool incomplete)
 {
-    size_t n = (size_t)line->n_operands - 1;
-    const char *path = line->operand[0];
+    size_t n = (size_t)line->n_operands;
     shard *s = calloc(n, sizeof *s);
     swt_study_lock lock;
     swt_error err = SWT_ERROR_INIT;
@@ -166,7 +168,7 @@ static int merge(const swt_cli_command *self, const swt_cli_line *line, bool inc
                                   swt_study_lock_take(&lock, path, &err) != SWT_OK))
         code = swt_cli_fail(self, SWT_EXIT_NO_OUTPUT, "%s", err.msg);
     if (code == SWT_CLI_GO_ON) {
-        code = write_merged(self, path, s, n);
+        code = write_merged(self, path, command_line, s, n);
         swt_study_lock_release(&lock);
     }
     for (size_t i = 0; i < n; i++)
@@ -177,17 +179,22 @@ static int merge(const swt_cli_command *self, const swt_cli_line *line, bool inc
 
 int swt_cmd_merge(const swt_cli_command *self, int argc, char **argv)
 {
+    char *output = NULL, *quoted = swt_cli_quote(argc, argv);
     int incomplete = 0;
     const struct poptOption options[] = {
+        {"output", 'o', POPT_ARG_STRING, &output, 0, "the study to write (required)", "STUDY"},
         {"incomplete", '\0', POPT_ARG_NONE, &incomplete, 0,
          "merge although parts of the sheet are missing", NULL},
         POPT_TABLEEND,
     };
     swt_cli_line line;
-    int code = swt_cli_begin(&line, self, argc, argv, options, 2, -1);
+    int code = swt_cli_begin(&line, self, argc, argv, options, 1, -1);
 
+    if (code == SWT_CLI_GO_ON && !output)
+        code = swt_cli_usage(self, "--output is missing");
     if (code == SWT_CLI_GO_ON)
-        code = merge(self, &line, incomplete != 0);
+        code = merge(self, output, quoted, &line, incomplete != 0);
     swt_cli_end(&line);
+    free(quoted);
     return code;
 }

@@ -27,12 +27,10 @@ const swt_cli_command swt_cli_commands[] = {
      "options\n"
      "stay as they are. Corridors are dropped where any number is new.",
      swt_cmd_measure},
-    {"merge", "STUDY PART...", "Join studies of parts of a sheet into the study of the whole",
-     "The first name is the study to write. Parts made by --part K/N are put into the order of "
-     "the\n"
-     "sheet, and all of them must be there; other studies are joined in the order given. The "
-     "numbers\n"
-     "are those of a study made in one go. Corridors are left behind: build them from the whole.",
+    {"merge", "STUDY...", "Join studies of parts of a sheet into the study of the whole",
+     "Parts made by --part K/N are put into the order of the sheet, and all of them must be\n"
+     "there; other studies are joined in the order given. The numbers are those of a study made\n"
+     "in one go. Corridors are left behind: build them from the whole.",
      swt_cmd_merge},
     {"corridor", "STUDY", "Build the corridors that a reference group stays in",
      "Players are the sampling unit. Curves get a simultaneous band, scalar measures a tolerance\n"

@@ -72,12 +72,13 @@ SWT_MUST_USE swt_status swt_study_write_part(const char *path, const swt_study_e
 
 /**
  * Joins studies, in the order given, into one; written as above. Their root's texts that may differ
- * are listed, a line each; comparisons are left behind.
+ * are listed, a line each, the command lines with `command` (that of the merge; may be NULL) last;
+ * comparisons are left behind.
  * @retval SWT_EDATA    made by other numerics, options or covariates, or of an earlier schema
  * @retval SWT_EFORMAT  one is damaged
  */
 SWT_MUST_USE swt_status swt_study_merge(const char *path, const char *const *part, size_t n_parts,
-                                        swt_error *err);
+                                        const char *command, swt_error *err);
 
 /** A capture of one of several studies. */
 typedef struct swt_study_pick {

@@ -102,7 +102,7 @@ static swt_status pick_all(merging *m, size_t source, size_t n, swt_error *err)
 }
 
 swt_status swt_study_merge(const char *path, const char *const *part, size_t n_parts,
-                           swt_error *err)
+                           const char *command, swt_error *err)
 {
     merging m = {.text = {NULL}};
     swt_status rc = SWT_OK;
@@ -119,6 +119,8 @@ swt_status swt_study_merge(const char *path, const char *const *part, size_t n_p
             rc = pick_all(&m, i, study->n_captures, err);
         swt_study_close(study);
     }
+    if (rc == SWT_OK && command)
+        rc = add_line(&m.text[SWT_TEXT_COMMAND], command, err);
     if (rc == SWT_OK)
         rc = swt_string_set(&m.text[SWT_TEXT_PART], "", err);
     if (rc == SWT_OK)

@@ -53,6 +53,7 @@ static void parts_make_the_whole(void **state)
     const char *parts[3] = {in_folder("p1.h5"), in_folder("p2.h5"), in_folder("p3.h5")};
     const size_t first[4] = {0, 2, 3, CAPTURES}; /* the second part has no swing */
     swt_error err = SWT_ERROR_INIT;
+    swt_study *study;
     char merged[256];
 
     snprintf(merged, sizeof merged, "%s", in_folder("merged.h5"));
@@ -61,9 +62,13 @@ static void parts_make_the_whole(void **state)
             (p == 1 ? swt_study_write : swt_study_write_part)(
                 parts[p], v->entry + first[p], first[p + 1] - first[p], &provenance, NULL),
             SWT_OK);
-    if (swt_study_merge(merged, parts, 3, &err) != SWT_OK)
+    if (swt_study_merge(merged, parts, 3, NULL, &err) != SWT_OK)
         fail_msg("%s", err.msg);
     check_study(merged, v);
+    assert_int_equal(swt_study_merge(merged, parts, 3, "swathe merge p1 p2 p3", &err), SWT_OK);
+    study = open_good(merged);
+    assert_string_equal(strrchr(study->command, '\n') + 1, "swathe merge p1 p2 p3");
+    swt_study_close(study);
 }
 
 static void unlike_parts_are_refused(void **state)
@@ -76,10 +81,10 @@ static void unlike_parts_are_refused(void **state)
     other.options = "cutoff_hz = 8";
     assert_int_equal(swt_study_write(parts[0], v->entry, 2, &provenance, NULL), SWT_OK);
     assert_int_equal(swt_study_write(parts[1], v->entry, 1, &other, NULL), SWT_OK);
-    assert_int_equal(swt_study_merge(in_folder("no.h5"), parts, 2, &err), SWT_EDATA);
+    assert_int_equal(swt_study_merge(in_folder("no.h5"), parts, 2, NULL, &err), SWT_EDATA);
     assert_non_null(strstr(err.msg, "other options"));
     assert_int_equal(access(in_folder("no.h5"), F_OK), -1);
-    assert_int_equal(swt_study_merge(in_folder("no.h5"), parts, 0, &err), SWT_EARG);
+    assert_int_equal(swt_study_merge(in_folder("no.h5"), parts, 0, NULL, &err), SWT_EARG);
 }
 
 /* Captures picked to and fro from three studies, one of them not whole, come out in their order. */

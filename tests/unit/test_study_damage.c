@@ -131,7 +131,7 @@ static void a_study_of_the_first_schema_is_read(void **state)
     assert_int_equal(study->swing[0].number, 1);
     swt_study_close(study);
     /* numbers of two schemas do not go into one study */
-    assert_int_equal(swt_study_merge(in_folder("no.h5"), &path, 1, &err), SWT_EDATA);
+    assert_int_equal(swt_study_merge(in_folder("no.h5"), &path, 1, NULL, &err), SWT_EDATA);
     assert_non_null(strstr(err.msg, "schema 1"));
 }
 
