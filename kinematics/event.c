@@ -141,7 +141,7 @@ static void find_impact(finder *w)
     double home = w->location->home_m, *x, low = (double)last, high = (double)split;
     swt_verdict verdict = w->location->quiet
                               ? w->from_what
-                              : swt_worse(w->from_what, swt_limited(SWT_REASON_STARTS_LATE, 0));
+                              : swt_worse(w->from_what, swt_limited(SWT_REASON_STARTS_MOVING, 0));
 
     if (split >= n) {
         set_absent(w, SWT_EVENT_IMPACT, SWT_REASON_ENDS_EARLY, 0);

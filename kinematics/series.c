@@ -509,7 +509,7 @@ swt_status swt_series_fill(swt_swing *swing, const swt_body *body, const swt_swi
                  body,
                  at->address_first,
                  at->address_last,
-                 at->quiet ? swt_usable() : swt_limited(SWT_REASON_STARTS_LATE, 0),
+                 at->quiet ? swt_usable() : swt_limited(SWT_REASON_STARTS_MOVING, 0),
                  err,
                  SWT_OK};
 

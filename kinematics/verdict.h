@@ -38,7 +38,8 @@ typedef enum swt_state {
                            "girdle adds to its turn")                                              \
     X(ONE_MARKER_JOINT, "joint taken from one marker, not from its centre")                        \
     X(NO_SWING, "no swing was found in the capture")                                               \
-    X(NOISE_DECIDES, "marker noise decides whether, or at which instant, this is found")
+    X(NOISE_DECIDES, "marker noise decides whether, or at which instant, this is found")           \
+    X(STARTS_MOVING, "the capture starts in motion: the player's address is not in it")
 
 typedef enum swt_reason_code {
 #define X(id, text) SWT_REASON_##id,
