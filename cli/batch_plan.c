@@ -258,6 +258,11 @@ int swt_batch_keep_removed(swt_batch_outcome *outcome, swt_batch_state *state)
             batch->study_path, n, state->study->capture[removed[0]].file);
     } else if (n > 0) {
         outcome->n_removed = n;
+        if (!batch->drop_removed && batch->voice == SWT_SAY_NOTHING)
+            swt_cli_fail(batch->command, 0,
+                         "%s: holds %zu captures that the sheet no longer names, the first %s; "
+                         "they stay and count (--drop-removed drops them)",
+                         batch->study_path, n, state->study->capture[removed[0]].file);
         if (!batch->drop_removed)
             for (size_t i = 0; i < n; i++)
                 state->pick[state->n_picks++] = (swt_study_pick){0, removed[i]};

@@ -64,6 +64,14 @@ static void point_camera(camera_case *c)
     }
 }
 
+/* Whole millimetres, without a sign before nought. */
+static double in_mm(double length_m)
+{
+    double mm = round(1000 * length_m);
+
+    return mm == 0 ? 0 : mm;
+}
+
 static void print_event(camera_case *c, size_t e)
 {
     double depth, seen, worst = nan("");
@@ -85,7 +93,7 @@ static void print_event(camera_case *c, size_t e)
                "-", "-", 0);
     else
         printf("%-24s %10.0f %10.0f %+10.0f %+10.0f %7zu\n", swt_event_title(swt_hands_events[e]),
-               1000 * depth, 1000 * seen, 1000 * (seen - depth), 1000 * worst, n);
+               in_mm(depth), in_mm(seen), in_mm(seen - depth), in_mm(worst), n);
 }
 
 static void print_place(const swt_camera *camera)

@@ -58,7 +58,7 @@ static void print_all(const swt_study *study)
            study->n_captures, failed, study->n_swings);
     printf("options\n");
     print_indented(study->options);
-    printf("made again by\n");
+    printf("made again, in the folder where it was made, by\n");
     print_indented(*study->command ? study->command : "(not kept)");
     printf("corridors are built from it by `swathe corridor`; their group, conditions and options\n"
            "         are kept with them: corridors/NAME in the study\n");

@@ -77,7 +77,8 @@ static swt_status read_all_of_it(swt_capture *c, const unsigned char *bytes,
         rc = swt_c3d_data_read(c, bytes, layout, offset, scale, analog_is_unsigned, err);
     if (rc == SWT_OK && c->n_points > 0 && !swt_capture_residuals_mean_something(c))
         swt_capture_warn(c, "every sample is marked invalid (negative residual); if the "
-                            "coordinates are real, declare the residuals meaningless");
+                            "coordinates are real, say `residuals = meaningless` in the marker "
+                            "map");
     free(offset);
     free(scale);
     return rc;
