@@ -104,7 +104,7 @@ static void add_caption_line(swt_plot *plot, const char *kind, const char *name,
     char shown[256], line[512];
 
     swt_text_clean(shown, sizeof shown, name, room > taken + 8 ? room - taken : 8);
-    snprintf(line, sizeof line, "%s %s%s", kind, shown, facts);
+    snprintf(line, sizeof line, "%s%s%s%s", kind, *shown ? " " : "", shown, facts);
     add_text(plot, line, 200, 0.7 * c.font, y, "left", font, MUTED);
 }
 
@@ -130,8 +130,11 @@ static void add_caption(swt_plot *plot, const swt_figure_frame *frame)
     if (frame->n_chosen_players > 0)
         snprintf(facts + strlen(facts), sizeof facts - strlen(facts), ", %zu player%s",
                  frame->n_chosen_players, frame->n_chosen_players == 1 ? "" : "s");
-    add_caption_line(plot, frame->n_chosen_players > 0 ? "Swings" : "Player", frame->player, facts,
-                     1.95 * c.font);
+    add_caption_line(plot,
+                     frame->n_chosen_players == 0 ? "Player"
+                     : *frame->player             ? "Swings"
+                                                  : "All swings",
+                     frame->player, facts, 1.95 * c.font);
 }
 
 static void add_rectangle(swt_plot *plot, double x, double y, double w, double h,

@@ -154,7 +154,7 @@ swt_status swt_figure_draw_curve(swt_plot *plot, const swt_figure_curve *f, swt_
     find_ranges(&box, f, scale);
     if (!(box.y_high > box.y_low))
         return swt_fail(err, SWT_EDATA, "there is no curve of %s to draw", info->title);
-    box = figure_begin(plot, &f->frame, title, 4.8 * c.font, 5.6 * c.font, legend, n_legend);
+    box = figure_begin(plot, &f->frame, title, 5.4 * c.font, 5.6 * c.font, legend, n_legend);
     find_ranges(&box, f, scale);
     add_axes(plot, &box, f);
     swt_plot_add(plot, "$none << E\nNaN NaN\nE\nplot $none notitle with lines");

@@ -50,7 +50,7 @@ static swt_status choose(chosen_swings *c, const swt_study *study, const bool *c
 static swt_figure_frame frame_of(const swt_assessment *a, const swt_plot_request *request,
                                  const chosen_swings *c, bool with_band)
 {
-    return (swt_figure_frame){.player = request->selection ? request->selection : "all",
+    return (swt_figure_frame){.player = request->selection ? request->selection : "",
                               .n_player_swings = c->n,
                               .n_chosen_players = c->n_players,
                               .group = a->options.group,

@@ -7,18 +7,39 @@
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
+#include <string.h>
 
 static const swt_camera usual = {.height_m = 1.0, .distance_m = 4.0, .angle_rad = 0};
+
+/* How much of the swings' names is one folder for all, and only fills the list. */
+static size_t common_folder(const swt_study *study, const size_t *row, size_t n)
+{
+    char first[300], name[300];
+    size_t same;
+
+    swt_study_swing_name(first, sizeof first, study, row[0]);
+    same = strlen(first);
+    for (size_t k = 0; k < n; k++) {
+        swt_study_swing_name(name, sizeof name, study, row[k]);
+        for (size_t c = 0; c < same; c++)
+            if (name[c] != first[c])
+                same = c;
+    }
+    while (same > 0 && first[same - 1] != '/')
+        same--;
+    return same;
+}
 
 static void add_swing_choice(swt_text *page, const swt_study *study, const size_t *row, size_t n,
                              size_t n_all)
 {
+    size_t folder = n > 0 ? common_folder(study, row, n) : 0;
     char name[300];
 
     swt_text_add(page, "<label>Swing <select data-part=\"swing\">");
     for (size_t k = 0; k < n; k++) {
         swt_text_add(page, "<option value=\"%zu\">", k);
-        swt_html_text(page, swt_study_swing_name(name, sizeof name, study, row[k]));
+        swt_html_text(page, swt_study_swing_name(name, sizeof name, study, row[k]) + folder);
         swt_text_add(page, "</option>");
     }
     swt_text_add(page, "</select></label>\n");
@@ -61,9 +82,10 @@ static void add_controls(swt_text *page, const swt_study *study, const size_t *r
                  "<button type=\"button\" data-view=\"facing\">facing the player</button>"
                  "<button type=\"button\" data-view=\"target\">from the target</button>"
                  "<button type=\"button\" data-view=\"above\">from above</button>"
+                 "<span class=\"pair\">"
                  "<button type=\"button\" data-part=\"closer\" aria-label=\"closer\">+</button>"
                  "<button type=\"button\" data-part=\"farther\" aria-label=\"farther\">-</button>"
-                 "</div>\n");
+                 "</span></div>\n");
     add_swing_choice(page, study, row, n, n_all);
     if (with_tube)
         swt_text_add(page, "<label><input type=\"checkbox\" data-part=\"show-tube\" checked> the "

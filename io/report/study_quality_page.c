@@ -7,6 +7,16 @@
 
 enum { FILES_NAMED = 4 };
 
+/* As in what the commands print: of a swing one kind by its code, of a whole capture by its words,
+ * which are of many things under one code.
+ */
+static int compare_kinds(const swt_study_finding *a, const swt_study_finding *b)
+{
+    int order = strcmp(a->code, b->code);
+
+    return order == 0 && a->swing < 0 && b->swing < 0 ? strcmp(a->text, b->text) : order;
+}
+
 /* Serious first; then what belongs together, by capture. */
 static int by_kind(const void *left, const void *right)
 {
@@ -16,7 +26,7 @@ static int by_kind(const void *left, const void *right)
 
     if (a->severity != b->severity)
         return a->severity > b->severity ? -1 : 1;
-    order = strcmp(a->code, b->code);
+    order = compare_kinds(a, b);
     if (order != 0)
         return order;
     if (a->capture != b->capture)
@@ -72,7 +82,7 @@ static void add_kinds(swt_text *page, const swt_study *study)
         swt_severity severity = order[i]->severity;
         bool opens = i == 0 || order[i - 1]->severity != severity;
         for (next = i + 1; next < n && order[next]->severity == severity &&
-                           strcmp(order[next]->code, order[i]->code) == 0;)
+                           compare_kinds(order[next], order[i]) == 0;)
             next++;
         if (opens) {
             swt_html_heading(page, 3, NULL, heading[severity <= SWT_SERIOUS ? severity : 0]);
@@ -115,10 +125,29 @@ static void add_captures(swt_text *page, const swt_study *study)
     free(worth);
 }
 
+/* Captures that gave a swing, and a serious finding. */
+static size_t count_doubtful(swt_text *page, const swt_study *study)
+{
+    bool *seen = calloc(study->n_captures + 1, sizeof *seen);
+    size_t n = 0;
+
+    if (!seen)
+        page->failed = true;
+    for (size_t i = 0; seen && i < study->n_findings; i++) {
+        const swt_study_finding *f = &study->finding[i];
+        if (f->severity != SWT_SERIOUS || seen[f->capture])
+            continue;
+        seen[f->capture] = true;
+        n += study->capture[f->capture].status == SWT_OK;
+    }
+    free(seen);
+    return n;
+}
+
 void page_study_quality(swt_text *page, const swt_study *study, const swt_assessment *a,
                         const swt_report_options *options)
 {
-    size_t n_failed = 0;
+    size_t n_failed = 0, n_doubtful = count_doubtful(page, study);
     char captures[48], line[256];
 
     for (size_t i = 0; i < study->n_captures; i++)
@@ -127,11 +156,18 @@ void page_study_quality(swt_text *page, const swt_study *study, const swt_assess
     swt_text_add(page, "<p><a href=\"index.html\">All players</a></p>\n");
     swt_html_heading(page, 1, NULL, "Quality of the captures");
     swt_words_count(captures, sizeof captures, study->n_captures, "capture", "captures");
-    if (n_failed == 0)
+    if (n_failed == 0 && n_doubtful == 0)
         snprintf(line, sizeof line, "%s: every one gave a swing that can be used.", captures);
-    else
+    else if (n_failed == 0)
+        snprintf(line, sizeof line, "%s: every one gave a swing, %zu of them in serious doubt.",
+                 captures, n_doubtful);
+    else if (n_doubtful == 0)
         snprintf(line, sizeof line, "%s, %zu of them without a swing that can be used.", captures,
                  n_failed);
+    else
+        snprintf(line, sizeof line,
+                 "%s, %zu of them without a swing that can be used, %zu in serious doubt.",
+                 captures, n_failed, n_doubtful);
     swt_html_paragraph(page, "lead", line);
     swt_html_heading(page, 2, "findings", "What was found");
     add_kinds(page, study);

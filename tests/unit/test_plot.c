@@ -78,7 +78,7 @@ static void a_number_gets_a_row_for_each_player(void **state)
 
     (void)state;
     assert_has(script, "backswing time (s)");
-    assert_has(script, "Swings all: 57 swings, 19 players");
+    assert_has(script, "All swings: 57 swings, 19 players");
     assert_has(script, "\"R0\" 19");
     assert_has(script, "\"E1\" 1)");
     assert_has(script, "set object rectangle"); /* the group's interval */

@@ -251,6 +251,7 @@ static void findings_are_told_by_kind_the_gravest_first(void **state)
     a = assess(m);
     write_report(m, a);
     page = read_page("study-quality.html");
+    assert_page_says(page, "57 captures: every one gave a swing, 7 of them in serious doubt.");
     assert_page_says(page,
                      "In 7 captures:</strong> text of rate <span class=\"soft\">(capture_10.c3d, "
                      "capture_11.c3d, capture_12.c3d, capture_13.c3d and 3 more)");

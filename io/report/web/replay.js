@@ -126,12 +126,13 @@
     pen.stroke();
   }
 
-  function words(view, at, text, style) {
+  /* beside the point, above it, or below it by `drop` pixels */
+  function words(view, at, text, style, drop) {
     var p = view.put(at);
     if (p) {
       pen.font = 12 * ratio + "px system-ui, sans-serif";
       pen.fillStyle = style;
-      pen.fillText(text, p[0] + 4 * ratio, p[1] - 4 * ratio);
+      pen.fillText(text, p[0] + 4 * ratio, p[1] + (drop || -4) * ratio);
     }
   }
 
@@ -148,7 +149,7 @@
     }
     line(view, [[0.7, -0.7, 0], [1, -0.7, 0], [0.93, -0.73, 0], [1, -0.7, 0], [0.93, -0.67, 0]],
          colour.soft, 1.4);
-    words(view, [0.7, -0.7, 0], "to the target", colour.soft);
+    words(view, [0.7, -0.7, 0], "to the target", colour.soft, 15);
   }
 
   /* The hulls of neighbouring sections in one path, so that the tube is one even area. */
