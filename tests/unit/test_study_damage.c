@@ -167,7 +167,7 @@ static void a_study_without_uncertain_curves_is_read(void **state)
     for (int i = 0; i < SWT_CURVE_SAMPLES; i++)
         assert_true(isnan(sd[i]));
     swt_study_close(study);
-    if (swt_study_merge(copied, &path, 1, &err) != SWT_OK)
+    if (swt_study_merge(copied, &path, 1, NULL, &err) != SWT_OK)
         fail_msg("%s", err.msg);
     assert_int_equal(swt_study_verify(copied, &err), SWT_OK);
     remove(copied);
