@@ -6,8 +6,8 @@
 #include "cli/batch.h"
 #include "kinematics/marker_map.h"
 
-/** Bounds memory, about 1.5 MB a capture of 60 markers x 2000 frames; a part costs as much time as
- *  the numbers of some twenty captures, whatever is in it. */
+/** Bounds memory, about 1.5 MB a capture of 60 markers x 2000 frames; the more captures in a part,
+ * the less the making of its columns weighs. */
 #define SWT_PART_CAPTURES 64
 
 /** A marker map that rows of the sheet share. */

@@ -90,7 +90,7 @@ static void fill_standard_streams(void)
 }
 
 /* Blocks of some MB, of which every capture takes a dozen, stay with the program: handed back and
- * asked for again, the system clears each page anew, 5 % of a batch's time. */
+ * asked for again, the system clears each page anew. */
 static void keep_memory(void)
 {
 #ifdef __GLIBC__
