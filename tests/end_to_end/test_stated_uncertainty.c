@@ -3,6 +3,7 @@
 #include "tests/support/measure_truth.h"
 #include "tests/support/support.h"
 
+#include <gsl/gsl_spline.h>
 #include <math.h>
 #include <string.h>
 
@@ -92,6 +93,88 @@ static void intervals_hold_the_truth(void **state)
     assert_in_range(1000 * measures.held / measures.n, 920, 980);
 }
 
+static double true_event(const trial *t, swt_event event)
+{
+    for (int k = 0; k < TRIAL_EVENTS; k++)
+        if (trial_events[k].ours == event)
+            return t->truth->event_s[trial_events[k].theirs];
+    return nan("");
+}
+
+/* The true series at the true registered instants, by a cubic spline through its frames; NaN near
+ * contact, where a spline cannot follow. */
+static double true_curve(const gsl_spline *spline, const trial *t, size_t sample)
+{
+    size_t phase = sample / SWT_PHASE_STEPS;
+    double from, to, at;
+
+    if (phase == SWT_PHASES)
+        return nan("");
+    from = true_event(t, swt_phase_boundary[phase]);
+    to = true_event(t, swt_phase_boundary[phase + 1]);
+    at = from + (to - from) * (double)(sample % SWT_PHASE_STEPS) / SWT_PHASE_STEPS;
+    if (!(at < true_event(t, SWT_EVENT_IMPACT) - 0.01))
+        return nan("");
+    return gsl_spline_eval(spline, at, NULL);
+}
+
+/* One swing's curve at every fifth sample up to contact. */
+static void note_curve(count *c, const trial *t, swt_series series, const double *time_s)
+{
+    double offset;
+    int theirs = trial_series(&offset, series);
+    size_t n = t->truth->n_frames;
+    gsl_spline *spline;
+
+    if (theirs < 0 || !t->swing->curve[series])
+        return;
+    for (size_t f = 0; f < n; f++)
+        if (!isfinite(t->truth->series[theirs][f]))
+            return; /* the ledger, which counts from takeaway */
+    spline = gsl_spline_alloc(gsl_interp_cspline, n);
+    assert_non_null(spline);
+    gsl_spline_init(spline, time_s, t->truth->series[theirs], n);
+    for (size_t i = 0; i < SWT_CURVE_SAMPLES; i += 5) {
+        double error = t->swing->curve[series][i] - true_curve(spline, t, i) - offset;
+        if (swt_series_describe(series)->quantity == SWT_ANGLE)
+            error = remainder(error, 2 * SWT_PI);
+        note(c, error, t->swing->curve_sd[series] ? (double)t->swing->curve_sd[series][i] : 0);
+    }
+    gsl_spline_free(spline);
+}
+
+/* Registered curves: all series and samples together between 92 and 98 in 100, and no series below
+ * 80; samples of a swing err together, so that a series is known by 40 swings and no more. */
+static void intervals_of_curves_hold_the_truth(void **state)
+{
+    static count each[SWT_SERIES_COUNT];
+    static double time_s[4000];
+    count all = {0, 0};
+
+    (void)state;
+    for (uint64_t seed = 1; seed <= SWINGS; seed++) {
+        trial t;
+        if (!run(&t, seed, 0.0005, seed % 5 == 0, REPLICATES))
+            continue;
+        assert_in_range(t.truth->n_frames, 3, 4000);
+        for (size_t f = 0; f < t.truth->n_frames; f++)
+            time_s[f] = (double)f / t.swing->rate_hz;
+        for (int s = 0; s < SWT_SERIES_COUNT; s++)
+            note_curve(&each[s], &t, (swt_series)s, time_s);
+        trial_done(&t);
+    }
+    for (int s = 0; s < SWT_SERIES_COUNT; s++) {
+        all.n += each[s].n;
+        all.held += each[s].held;
+        if (5 * each[s].held < 4 * each[s].n)
+            fail_msg("%s: %zu of %zu held", swt_series_describe((swt_series)s)->name, each[s].held,
+                     each[s].n);
+    }
+    print_message("curves %.1f %% of %zu\n", 100 * (double)all.held / (double)all.n, all.n);
+    assert_true(all.n > 10000);
+    assert_in_range(1000 * all.held / all.n, 920, 980);
+}
+
 /* Values do not depend on the replicates, and the same capture has the same uncertainty. */
 static void repeatable_and_apart_from_the_values(void **state)
 {
@@ -148,6 +231,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(intervals_hold_the_truth),
+        cmocka_unit_test(intervals_of_curves_hold_the_truth),
         cmocka_unit_test(repeatable_and_apart_from_the_values),
         cmocka_unit_test(follows_the_noise),
     };
