@@ -100,6 +100,38 @@ void swt_cli_print_outcome(const swt_batch *batch, const swt_batch_outcome *outc
                batch->drop_removed ? "dropped" : "still in the study (--drop-removed drops them)");
 }
 
+/** The same swing by the same bytes under two file names would count double in every group. */
+static void print_twice(const swt_study *study)
+{
+    swt_names seen = {0};
+    size_t *swing = calloc(study->n_swings + 1, sizeof *swing), first = 0, again = 0, twice = 0;
+
+    for (size_t i = 0; swing && i < study->n_swings; i++) {
+        const swt_study_swing *s = &study->swing[i];
+        size_t before = seen.n, k;
+        char key[400];
+        int length = snprintf(key, sizeof key, "%s %zu %.200s", study->capture[s->capture].sha256,
+                              s->number, s->player);
+        if (length < 0 || swt_names_add(&k, &seen, key, strlen(key), NULL) != SWT_OK)
+            break;
+        if (seen.n > before) {
+            swing[k] = i;
+        } else if (twice++ == 0) {
+            first = swing[k];
+            again = i;
+        }
+    }
+    if (twice > 0)
+        printf(
+            "  caution: %zu of the swings stand in the study twice, by captures of the same bytes "
+            "(%s and %s), and count double: take one out of the sheet, and use "
+            "--drop-removed\n",
+            twice, study->capture[study->swing[first].capture].file,
+            study->capture[study->swing[again].capture].file);
+    swt_names_reset(&seen);
+    free(swing);
+}
+
 void swt_cli_print_counts(const swt_study *study)
 {
     char captures[64], swings[64];
@@ -133,6 +165,7 @@ void swt_cli_print_counts(const swt_study *study)
 void swt_cli_print_summary(const swt_study *study)
 {
     swt_cli_print_counts(study);
+    print_twice(study);
     /* notes are for who opens the study; here is what may change a reading */
     swt_cli_print_findings(study, SWT_CAUTION);
 }

@@ -19,7 +19,7 @@ void swt_cli_print_counts(const swt_study *study);
  * only where the words are the same. */
 void swt_cli_print_findings(const swt_study *study, swt_severity least);
 
-/** Both, as far as a reading may change. */
+/** Both, as far as a reading may change, and whether swings are there twice. */
 void swt_cli_print_summary(const swt_study *study);
 
 #endif

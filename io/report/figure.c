@@ -121,7 +121,10 @@ static void add_caption(swt_plot *plot, const swt_figure_frame *frame)
     else
         snprintf(facts, sizeof facts, ": %zu players, %zu swings", frame->n_players,
                  frame->n_swings);
-    add_caption_line(plot, frame->n_players ? "Group" : "No group to compare with",
+    add_caption_line(plot,
+                     !frame->n_players           ? "No group to compare with"
+                     : strchr(frame->group, '=') ? "Reference" /* conditions, not a name */
+                                                 : "Group",
                      frame->n_players ? frame->group : "", facts, 0.75 * c.font);
     if (!frame->player)
         return;

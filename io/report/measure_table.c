@@ -18,15 +18,10 @@ static char *times(char *out, size_t size, double ratio)
 
 void page_departure_table(swt_text *page, const swt_assessment *a, const swt_assessed_player *p)
 {
-    static const char *const columns[] = {"What departs",
-                                          "From",
-                                          "#Start (s)",
-                                          "#Beyond the edge",
-                                          "#Corridor widths",
-                                          "#Swing-to-swing SDs",
-                                          "#Uncertainties",
-                                          "#In",
-                                          "Stands for all measures"};
+    static const char *const columns[] = {
+        "What departs",     "From",         "#Start (s)",
+        "#Beyond the edge", "#Half-widths", "#Swing-to-swing SDs",
+        "#Uncertainties",   "#In",          "Stands for all measures"};
     char words[200];
 
     if (p->found.n_departures == 0)
@@ -64,7 +59,7 @@ void page_departure_table(swt_text *page, const swt_assessment *a, const swt_ass
     swt_html_table_end(page);
     swt_html_paragraph(
         page, "soft",
-        "Corridor widths: distance from the group's centre over the corridor's "
+        "Half-widths: distance from the group's centre over the corridor's "
         "half-width; 1 is the edge. There, the excess beyond the edge is also told in "
         "standard deviations from swing to swing of one player of the group, and in "
         "standard uncertainties from marker noise, where these are known. Values "
@@ -163,8 +158,14 @@ static void add_measure_row(swt_text *page, const swt_measure *m, const row_fact
 swt_status page_measure_table(swt_text *page, const swt_study *study, const swt_assessment *a,
                               const swt_assessed_player *p, swt_error *err)
 {
-    const char *columns[] = {"Measure", "Unit",          "#Player, median", "#Swings",
-                             "#Group",  "#Group's band", "Player's swings", "State and its reason",
+    const char *columns[] = {"Measure",
+                             "Unit",
+                             "#Player, median",
+                             "#Swings",
+                             "#Group",
+                             "#Group's interval",
+                             "Player's swings",
+                             "State and its reason",
                              NULL};
     size_t n_columns = sizeof columns / sizeof *columns - 1, n_rows = swt_measure_count();
     double *room = calloc(2 * p->n_swings, sizeof *room);
@@ -186,13 +187,13 @@ swt_status page_measure_table(swt_text *page, const swt_study *study, const swt_
             columns[i] = columns[i - 1];
         columns[3] = "#Standard uncertainty";
     }
-    swt_html_table_begin(page, "The player's swings and the group's band", "wide measures", columns,
-                         n_columns);
+    swt_html_table_begin(page, "The player's swings and the group's interval", "wide measures",
+                         columns, n_columns);
     for (size_t row = 0; row < n_rows; row++)
         add_measure_row(page, swt_measure_row(row), &facts[row], p->n_swings, with_sd);
     swt_html_table_end(page);
     snprintf(note, sizeof note,
-             "Group's band: the interval that holds %.0f %% of single swings of players like the "
+             "Group's interval: it holds %.0f %% of single swings of players like the "
              "group's, with %.0f %% confidence where the group's size allows it. Each row stands "
              "by itself: among so many rows, some lie outside by chance.",
              100 * a->options.corridor.coverage, 100 * a->options.corridor.confidence);

@@ -160,9 +160,10 @@ static void add_camera(swt_text *page, const swt_vec3 hands[SWT_EVENT_COUNT])
     add_slider(page, "height", "Height", 0.3, 2.5, 0.05, usual.height_m);
     add_slider(page, "distance", "Distance", 2, 10, 0.25, usual.distance_m);
     add_slider(page, "angle", "Angle to the target line", -30, 90, 1, 0);
-    swt_text_add(page,
-                 "<button type=\"button\" data-part=\"best\">Best place at this distance</button>\n"
-                 "<p data-part=\"camera-words\" aria-live=\"polite\"></p></div>\n");
+    swt_text_add(
+        page,
+        "<button type=\"button\" data-part=\"best\">Best place at this distance</button>\n"
+        "<p class=\"all-across\" data-part=\"camera-words\" aria-live=\"polite\"></p></div>\n");
     swt_html_table_begin(page, "Depth of the hands and what the camera makes of it", "wide",
                          columns, sizeof columns / sizeof *columns);
     add_seen_rows(page, &camera, hands);

@@ -47,6 +47,7 @@ static swt_status rename_players(swt_study *study, swt_names *removed, swt_error
     swt_status rc = sessions ? SWT_OK : swt_fail(err, SWT_ENOMEM, "out of memory");
     char name[40], line[200];
     size_t player, session;
+    bool any_session = false;
 
     for (size_t i = 0; i < study->n_swings && rc == SWT_OK; i++) {
         swt_study_swing *s = &study->swing[i];
@@ -61,11 +62,12 @@ static swt_status rename_players(swt_study *study, swt_names *removed, swt_error
             continue;
         rc = swt_names_add(&session, &sessions[player], s->session, strlen(s->session), err);
         snprintf(name, sizeof name, "%zu", session + 1);
-        if (rc == SWT_OK)
-            rc = note(removed, "names of the sessions (now 1, 2, ... of each player)", err);
+        any_session = rc == SWT_OK;
         if (rc == SWT_OK)
             rc = swt_string_set(&s->session, name, err);
     }
+    if (rc == SWT_OK && any_session)
+        rc = note(removed, "names of the sessions (now 1, 2, ... of each player)", err);
     for (size_t i = 0; sessions && i < players.n; i++)
         swt_names_reset(&sessions[i]);
     free(sessions);
