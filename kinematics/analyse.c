@@ -77,6 +77,7 @@ static swt_status analyse_prepared(swt_swing *swing, const setting *with, swt_er
     swt_swing_frame frame;
     swt_location at;
     swt_contact contact;
+    swt_landmark_set *recorded = NULL;
     swt_status rc;
 
     /* the swing in the capture, and the frame that its address pose gives */
@@ -132,6 +133,8 @@ static swt_status analyse_prepared(swt_swing *swing, const setting *with, swt_er
                                                     : swing->quality.noise_m[SWT_CLUB_HEAD],
                              err);
     if (rc == SWT_OK)
+        rc = swt_landmark_set_copy(&recorded, swing->body, 0, swing->n_frames, err);
+    if (rc == SWT_OK)
         rc = swt_smooth_landmarks(swing->body, swing->split, swing->quality.cutoff_hz,
                                   with->options->smooth_by_spline, err);
 
@@ -143,7 +146,7 @@ static swt_status analyse_prepared(swt_swing *swing, const setting *with, swt_er
 
     /* the instants */
     if (rc == SWT_OK)
-        rc = swt_events_find(swing, &body, &at, &contact, with->options, err);
+        rc = swt_events_find(swing, &body, recorded, &at, &contact, with->options, err);
 
     /* what no person and no club can have done limits what follows */
     if (rc == SWT_OK)
@@ -154,6 +157,7 @@ static swt_status analyse_prepared(swt_swing *swing, const setting *with, swt_er
         rc = swt_ledger_fill(swing, &body, swing->event[SWT_EVENT_TAKEAWAY].time_s, err);
     if (rc == SWT_OK)
         rc = swt_measure_all(swing, err);
+    swt_landmark_set_free(recorded);
     swt_body_reset(&body);
     return rc;
 }

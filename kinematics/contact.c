@@ -1,6 +1,7 @@
 #include "kinematics/contact.h"
 
 #include "kinematics/gaps.h"
+#include "kinematics/local_spline.h"
 #include "kinematics/pose.h"
 
 #include <stdlib.h>
@@ -10,10 +11,12 @@ static const double shape_s = 0.25;
 
 enum { HEAD_MARKERS = 3 };
 
-/* Samples in the widest window. */
-static size_t widest(double rate_hz)
+/* Samples before contact that are looked at. */
+static size_t samples_wanted(double rate_hz)
 {
     size_t wanted = (size_t)lround(SWT_CONTACT_S * rate_hz) + 1;
+    if (wanted > SWT_LOCAL_SAMPLES)
+        return SWT_LOCAL_SAMPLES;
     return wanted > SWT_CONTACT_SAMPLES_MIN ? wanted : SWT_CONTACT_SAMPLES_MIN;
 }
 
@@ -91,59 +94,45 @@ static void to_polar(double *angle, double *radius, double *distance, const swt_
     }
 }
 
-/* Fits the last `n` of the `all` samples before `split`. */
-static bool fit_window(swt_contact *contact, const swt_vec3 *head, double *polar, size_t all,
-                       size_t n, size_t split)
+/* The steady polar coordinates smoothed, and carried on past the last sample by the cubic through
+ * their last four values. */
+static void smooth_arc(swt_contact *contact, const swt_vec3 *head, double *polar, size_t n,
+                       size_t split, double noise)
 {
-    const swt_vec3 *last = head + (all - n);
     swt_local_fit *fit[3] = {&contact->angle, &contact->radius, &contact->distance};
+    enum { LAST = SWT_CONTACT_ORDER + 1 };
 
-    if (!arc_through(contact, last[0], last[n / 2], last[n - 1]))
-        return false;
-    to_polar(polar, polar + n, polar + 2 * n, last, n, contact);
+    if (!arc_through(contact, head[0], head[n / 2], head[n - 1]))
+        return;
+    to_polar(polar, polar + n, polar + 2 * n, head, n, contact);
     for (size_t k = 0; k < 3; k++) {
-        swt_local_fit_make(fit[k], polar + k * n, 0, n, SWT_CONTACT_DEGREE);
+        const double *x = polar + k * n;
+        double sd = k == 0 ? noise / polar[2 * n - 1] : noise; /* of an angle: over the radius */
+        swt_local_spline smooth;
+        if (!swt_local_spline_fit(&smooth, SWT_CONTACT_ORDER, &x, 1, n, SWT_NO_SPLIT,
+                                  0.5 * (double)(n - 1), (double)n, sd))
+            return;
+        swt_local_fit_make(fit[k], smooth.value[0], n - LAST, LAST, SWT_CONTACT_ORDER);
         fit[k]->middle += (double)(split - n);
     }
-    return true;
+    contact->known = true;
 }
 
-/* Intervals of 95 %; the step is our own choice. */
-static const double interval_sds = 1.96, growth = 1.25;
-
-/* The widest window whose speed agrees with those of all narrower ones. */
-static void choose_window(swt_contact *contact, const swt_vec3 *head, double *polar, size_t all,
-                          size_t split, double noise)
-{
-    double low = -HUGE_VAL, high = HUGE_VAL, frame = (double)split - 0.5;
-    swt_contact trial = *contact;
-
-    for (size_t n = SWT_CONTACT_SAMPLES_MIN; n <= all;
-         n = n == all || growth * (double)n < (double)all ? (size_t)ceil(growth * (double)n)
-                                                          : all) {
-        double speed, sd;
-        if (!fit_window(&trial, head, polar, all, n, split))
-            return;
-        speed = swt_contact_speed(&trial, frame);
-        sd = noise * sqrt(swt_local_fit_slope_variance(&trial.angle, frame));
-        if (speed - interval_sds * sd > high || speed + interval_sds * sd < low)
-            return;
-        low = fmax(low, speed - interval_sds * sd);
-        high = fmin(high, speed + interval_sds * sd);
-        *contact = trial;
-        contact->known = true;
-    }
-}
+/* A head placed by the rigid fit of three markers: six of nine coordinates' freedom is left, so on
+ * the mean over markers and directions its noise is this share of one marker's. */
+static const double fitted_noise_share = 0.81649658092772603; /* sqrt(6 / 9) */
 
 swt_status swt_contact_fit(swt_contact *contact, const swt_landmark_set *set, size_t split,
                            double noise, swt_error *err)
 {
-    size_t n = widest(set->rate_hz);
+    size_t n = samples_wanted(set->rate_hz);
     swt_status rc = SWT_OK;
     swt_vec3 *head;
     double *polar;
 
     *contact = (swt_contact){.known = false};
+    if (!(noise > 0))
+        noise = 0.0005;
     if (!set->present[SWT_CLUB_HEAD] || split < n || split >= set->n_frames)
         return SWT_OK;
     for (size_t f = split - n; f < split; f++)
@@ -153,11 +142,13 @@ swt_status swt_contact_fit(swt_contact *contact, const swt_landmark_set *set, si
     polar = malloc(3 * n * sizeof *polar);
     if (!head || !polar)
         rc = swt_fail(err, SWT_ENOMEM, "out of memory");
-    else if (!head_by_fit(head, set, split, n, &rc, err))
+    else if (head_by_fit(head, set, split, n, &rc, err))
+        noise *= fitted_noise_share;
+    else
         for (size_t f = 0; f < n; f++)
             head[f] = swt_landmark_at(set, SWT_CLUB_HEAD, split - n + f);
     if (rc == SWT_OK)
-        choose_window(contact, head, polar, n, split, noise > 0 ? noise : 0.0005);
+        smooth_arc(contact, head, polar, n, split, noise);
     free(head);
     free(polar);
     return rc;

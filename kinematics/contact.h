@@ -6,24 +6,23 @@
  *  of a turn between two frames. So the instant and the speed of contact come from a model of the
  *  arc instead: the recorded (not smoothed) head over the last SWT_CONTACT_S is written in polar
  *  coordinates about the centre of that arc, in which it is nearly steady, and angle, radius and
- *  distance from the plane are each fitted by a polynomial of degree SWT_CONTACT_DEGREE.
+ *  distance from the plane are each smoothed as hard as the samples say (local_spline.h) and
+ * carried on over the fraction of a frame that is left.
  *
  *  With toe and heel marked, the head is placed by the rigid fit of the three (they are one body;
  *  the shaft, which bends in the downswing, is left out), which takes noise off it.
  *
- *  Window and degree: degree 4 over 0.05 s. On drawn swings of the forward model the speed then
- * errs by 0.1 % on the mean and by 0.7 % in one of twenty swings without noise; degree 3 errs by 1
- * %, and so does 0.083 s. Where there is less noise a shorter window serves: it grows from
- *  SWT_CONTACT_SAMPLES_MIN as long as the speed's confidence interval meets all those before, as in
- *  swt_turning_point. docs/accuracy.md sets the result against the bound for these markers. */
+ *  The stretch of 0.08 s is the later half of a quick downswing (own choice; common practice, no
+ *  source: from top to impact takes under 0.25 s); at a low rate it is the fewest samples that
+ * order three needs. docs/accuracy.md sets the result against the bound for these markers. */
 #ifndef SWT_KINEMATICS_CONTACT_H
 #define SWT_KINEMATICS_CONTACT_H
 
 #include "kinematics/landmark.h"
 #include "kinematics/local_fit.h"
 
-#define SWT_CONTACT_S 0.05
-enum { SWT_CONTACT_DEGREE = 4, SWT_CONTACT_SAMPLES_MIN = 7 };
+#define SWT_CONTACT_S 0.08
+enum { SWT_CONTACT_ORDER = 3, SWT_CONTACT_SAMPLES_MIN = 8 };
 
 typedef struct swt_contact {
     bool known; /**< false: club head not marked, or samples missing in the window */

@@ -2,10 +2,11 @@
 
 #include "kinematics/angle.h"
 #include "kinematics/derivative.h"
-#include "kinematics/local_fit.h"
+#include "kinematics/local_spline.h"
 #include "kinematics/plane.h"
 #include "kinematics/series.h"
 #include "kinematics/subframe.h"
+#include "kinematics/turn.h"
 
 #include <stdlib.h>
 
@@ -15,6 +16,8 @@ static const double hands_onset_share = 0.33;
 typedef struct finder {
     swt_swing *swing;
     const swt_body *body;
+    const swt_landmark_set *recorded;
+    swt_body hands; /* of what was recorded: hands, grip and club head, not smoothed */
     const swt_location *location;
     const swt_contact *contact;
     const swt_analysis_options *options;
@@ -210,35 +213,6 @@ static void find_levels(finder *w, swt_series id, swt_event up, swt_event down)
                    0);
 }
 
-static void find_follow_through(finder *w)
-{
-    const double *x = w->swing->series[SWT_SERIES_SHAFT_ELEVATION];
-    const double *speed = w->swing->series[SWT_SERIES_HAND_SPEED];
-    size_t n = w->swing->n_frames, split = w->swing->split;
-    double frame;
-
-    if (split >= n || !has(w, SWT_EVENT_IMPACT)) {
-        set_absent(w, SWT_EVENT_SHAFT_LEVEL_FOLLOW_THROUGH, SWT_REASON_ENDS_EARLY, 0);
-        set_absent(w, SWT_EVENT_FINISH, SWT_REASON_ENDS_EARLY, 0);
-        return;
-    }
-    if (!x)
-        set_absent(w, SWT_EVENT_SHAFT_LEVEL_FOLLOW_THROUGH, SWT_REASON_SERIES_ABSENT,
-                   SWT_SERIES_SHAFT_ELEVATION);
-    else if (swt_subframe_crossing(&frame, x, n, split, 0, SWT_CROSSING_RISING, split, n - 1))
-        set_event(w, SWT_EVENT_SHAFT_LEVEL_FOLLOW_THROUGH, frame,
-                  w->swing->series_verdict[SWT_SERIES_SHAFT_ELEVATION]);
-    else
-        set_absent(w, SWT_EVENT_SHAFT_LEVEL_FOLLOW_THROUGH, SWT_REASON_ENDS_EARLY, 0);
-    if (!speed)
-        set_absent(w, SWT_EVENT_FINISH, SWT_REASON_SERIES_ABSENT, SWT_SERIES_HAND_SPEED);
-    else if (swt_subframe_crossing(&frame, speed, n, split, w->options->finish_speed_m_s,
-                                   SWT_CROSSING_FALLING, split, n - 1))
-        set_event(w, SWT_EVENT_FINISH, frame, w->swing->series_verdict[SWT_SERIES_HAND_SPEED]);
-    else
-        set_absent(w, SWT_EVENT_FINISH, SWT_REASON_ENDS_EARLY, 0);
-}
-
 /* Marker noise of a landmark, m; where it could not be estimated, that of a good laboratory. */
 static double noise_of(const finder *w, swt_landmark landmark)
 {
@@ -255,48 +229,99 @@ static double angular_noise(const finder *w, swt_landmark a, swt_landmark b)
     return hypot(noise_of(w, a), noise_of(w, b)) / (length > 0.05 ? length : 0.05);
 }
 
-/* Half width of the widest window in which a turning point is looked at: own choice. */
-static const double longest_turn_s = 0.10;
-
-static void refine_turning(const finder *w, double *frame, const double *const *x, size_t channels,
-                           double noise)
+/* Noise of mid-hands: the mean of four markers has half the noise of one. */
+static double hands_noise(const finder *w)
 {
-    (void)swt_turning_point(frame, x, channels, w->swing->n_frames, w->swing->split, noise,
-                            longest_turn_s * w->swing->rate_hz);
+    const swt_body *hands = &w->hands;
+    if (hands->point[SWT_POINT_LEAD_HAND] && hands->point[SWT_POINT_TRAIL_HAND])
+        return 0.5 * noise_of(w, SWT_LEAD_MC2);
+    return hands->point[SWT_POINT_CLUB_HEAD] ? noise_of(w, SWT_CLUB_GRIP)
+                                             : 0.5 * noise_of(w, SWT_LEAD_RS);
 }
 
-static void find_hands_top(finder *w)
+/* Half width of the stretch in which an instant is looked at; own choice: the quick transition of
+ * hands and club, the slow one of the trunk and the hands' coming to rest. */
+static const double quick_s = 0.10, slow_s = 0.20;
+
+/* Coordinates of the recorded hands, 3 n; NULL: no memory. */
+static double *hands_path(const finder *w)
+{
+    size_t n = w->swing->n_frames;
+    const swt_vec3 *hands = w->hands.point[SWT_POINT_MID_HANDS];
+    double *path = malloc(3 * n * sizeof *path);
+
+    for (size_t f = 0; path && f < n; f++) {
+        path[f] = hands[f].x;
+        path[n + f] = hands[f].y;
+        path[2 * n + f] = hands[f].z;
+    }
+    return path;
+}
+
+static swt_status find_follow_through(finder *w, swt_error *err)
+{
+    const double *x = w->swing->series[SWT_SERIES_SHAFT_ELEVATION];
+    const double *speed = w->swing->series[SWT_SERIES_HAND_SPEED];
+    size_t n = w->swing->n_frames, split = w->swing->split;
+    double frame;
+
+    if (split >= n || !has(w, SWT_EVENT_IMPACT)) {
+        set_absent(w, SWT_EVENT_SHAFT_LEVEL_FOLLOW_THROUGH, SWT_REASON_ENDS_EARLY, 0);
+        set_absent(w, SWT_EVENT_FINISH, SWT_REASON_ENDS_EARLY, 0);
+        return SWT_OK;
+    }
+    if (!x)
+        set_absent(w, SWT_EVENT_SHAFT_LEVEL_FOLLOW_THROUGH, SWT_REASON_SERIES_ABSENT,
+                   SWT_SERIES_SHAFT_ELEVATION);
+    else if (swt_subframe_crossing(&frame, x, n, split, 0, SWT_CROSSING_RISING, split, n - 1))
+        set_event(w, SWT_EVENT_SHAFT_LEVEL_FOLLOW_THROUGH, frame,
+                  w->swing->series_verdict[SWT_SERIES_SHAFT_ELEVATION]);
+    else
+        set_absent(w, SWT_EVENT_SHAFT_LEVEL_FOLLOW_THROUGH, SWT_REASON_ENDS_EARLY, 0);
+    if (!speed)
+        set_absent(w, SWT_EVENT_FINISH, SWT_REASON_SERIES_ABSENT, SWT_SERIES_HAND_SPEED);
+    else if (swt_subframe_crossing(&frame, speed, n, split, w->options->finish_speed_m_s,
+                                   SWT_CROSSING_FALLING, split, n - 1)) {
+        double *path = hands_path(w), rate_hz = w->swing->rate_hz;
+        if (!path)
+            return swt_fail(err, SWT_ENOMEM, "out of memory");
+        (void)swt_slowing_point(&frame, (const double *const[]){path, path + n, path + 2 * n}, 3, n,
+                                split, slow_s * rate_hz, hands_noise(w),
+                                w->options->finish_speed_m_s / rate_hz);
+        free(path);
+        set_event(w, SWT_EVENT_FINISH, frame, w->swing->series_verdict[SWT_SERIES_HAND_SPEED]);
+    } else {
+        set_absent(w, SWT_EVENT_FINISH, SWT_REASON_ENDS_EARLY, 0);
+    }
+    return SWT_OK;
+}
+
+static swt_status find_hands_top(finder *w, swt_error *err)
 {
     const double *speed = w->swing->series[SWT_SERIES_HAND_SPEED];
-    const swt_vec3 *hands = w->body->point[SWT_POINT_MID_HANDS];
     size_t n = w->swing->n_frames, last = last_before_contact(w);
     size_t up, down;
     double frame, *path;
 
-    if (!speed || !hands) {
+    if (!speed) {
         set_absent(w, SWT_EVENT_HANDS_TOP, SWT_REASON_SERIES_ABSENT, SWT_SERIES_HAND_SPEED);
-        return;
+        return SWT_OK;
     }
     /* the later half of the backswing: before it, slow frames belong to the start */
     up = (w->location->takeaway + w->location->top) / 2;
     down = greatest(speed, w->location->top, last);
     if (!swt_subframe_minimum(&frame, NULL, speed, n, w->swing->split, up, down)) {
         set_absent(w, SWT_EVENT_HANDS_TOP, SWT_REASON_SAMPLES_MISSING, 0);
-        return;
+        return SWT_OK;
     }
-    path = malloc(3 * n * sizeof *path);
-    if (path) {
-        const double *axis[3] = {path, path + n, path + 2 * n};
-        for (size_t f = 0; f < n; f++) {
-            path[f] = hands[f].x;
-            path[n + f] = hands[f].y;
-            path[2 * n + f] = hands[f].z;
-        }
-        /* the mean of four markers has half the noise of one */
-        refine_turning(w, &frame, axis, 3, 0.5 * noise_of(w, SWT_LEAD_MC2));
-        free(path);
-    }
+    path = hands_path(w);
+    if (!path)
+        return swt_fail(err, SWT_ENOMEM, "out of memory");
+    (void)swt_turning_point(&frame, (const double *const[]){path, path + n, path + 2 * n}, 3, n,
+                            w->swing->split, quick_s * w->swing->rate_hz, hands_noise(w));
+    free(path);
     set_event(w, SWT_EVENT_HANDS_TOP, frame, w->swing->series_verdict[SWT_SERIES_HAND_SPEED]);
+    return SWT_OK;
 }
 
 /* Normal of the plane of the club head around impact; false when there is too little of it. */
@@ -395,9 +420,14 @@ static swt_status find_club_top(finder *w, swt_error *err)
         turning[f] = -turning[f];
     if (swt_subframe_last_crossing(&frame, turning, n, swing->split, 0, SWT_CROSSING_RISING,
                                    w->location->takeaway, last)) {
-        const double *angle = turning;
+        const swt_vec3 *recorded_head = w->hands.point[SWT_POINT_CLUB_HEAD];
+        const swt_vec3 *recorded_grip = w->hands.point[SWT_POINT_GRIP];
+        for (size_t f = 0; f < n; f++)
+            u[f] = swt_direction(swt_sub(recorded_head[f], recorded_grip[f]));
         angle_in_plane(turning, u, n, normal);
-        refine_turning(w, &frame, &angle, 1, angular_noise(w, SWT_CLUB_GRIP, SWT_CLUB_HEAD));
+        (void)swt_turning_point(&frame, (const double *const[]){turning}, 1, n, swing->split,
+                                quick_s * swing->rate_hz,
+                                angular_noise(w, SWT_CLUB_GRIP, SWT_CLUB_HEAD));
         set_event(w, SWT_EVENT_CLUB_TOP, frame, verdict);
     } else {
         set_absent(w, SWT_EVENT_CLUB_TOP, why_not_found(turning, w->location->takeaway, last), 0);
@@ -408,34 +438,43 @@ done:
     return rc;
 }
 
-/* The turn is the integral of the angular speed, whose noise is white again: the fit to it weighs
- * the samples as a fit to the angle would. */
+/* Where the markers give no turn (fewer than three), the integral of the smoothed angular speed
+ * does. */
 static swt_status find_reversal(finder *w, swt_event event, swt_series id, swt_segment segment,
                                 swt_error *err)
 {
     const double *x = w->swing->series[id];
-    size_t n = w->swing->n_frames;
-    double frame, noise, *turn;
+    const swt_segment_pose *pose = &w->body->segment[segment];
+    size_t n = w->swing->n_frames, last = last_before_contact(w), from, to;
+    double frame, noise, *turn, half = slow_s * w->swing->rate_hz;
+    swt_status rc;
 
     if (!x) {
         w->swing->event[event] = (swt_event_time){nan(""), nan(""), w->swing->series_verdict[id]};
         return SWT_OK;
     }
     if (!swt_subframe_last_crossing(&frame, x, n, w->swing->split, 0, SWT_CROSSING_RISING,
-                                    w->location->takeaway, last_before_contact(w))) {
-        set_absent(w, event, why_not_found(x, w->location->takeaway, last_before_contact(w)), 0);
+                                    w->location->takeaway, last)) {
+        set_absent(w, event, why_not_found(x, w->location->takeaway, last), 0);
         return SWT_OK;
     }
     turn = malloc(n * sizeof *turn);
     if (!turn)
         return swt_fail(err, SWT_ENOMEM, "out of memory");
-    swt_integral_from(turn, x, n, w->swing->split, (size_t)frame, w->swing->rate_hz);
-    noise = swt_segment_turn_noise(&w->body->segment[segment], segment, w->swing->body,
-                                   w->swing->quality.noise_m, (size_t)frame);
-    refine_turning(w, &frame, (const double *const[]){turn}, 1, noise > 0 ? noise : 0.003);
-    set_event(w, event, frame, w->swing->series_verdict[id]);
+    from = frame > 2 * half ? (size_t)(frame - 2 * half) : 0;
+    to = frame + 2 * half < (double)last ? (size_t)(frame + 2 * half) : last;
+    rc = swt_segment_turn(turn, segment, pose, w->recorded, from, to, err);
+    if (rc == SWT_OK && isnan(turn[(size_t)frame]))
+        swt_integral_from(turn, x, n, w->swing->split, (size_t)frame, w->swing->rate_hz);
+    noise = swt_segment_turn_noise(pose, segment, w->swing->body, w->swing->quality.noise_m,
+                                   (size_t)frame);
+    if (rc == SWT_OK) {
+        (void)swt_turning_point(&frame, (const double *const[]){turn}, 1, n, w->swing->split, half,
+                                noise > 0 ? noise : 0.003);
+        set_event(w, event, frame, w->swing->series_verdict[id]);
+    }
     free(turn);
-    return SWT_OK;
+    return rc;
 }
 
 void swt_travel(double *travel, const swt_swing *swing)
@@ -485,16 +524,22 @@ static swt_status find_travels(finder *w, swt_error *err)
     return SWT_OK;
 }
 
-swt_status swt_events_find(swt_swing *swing, const swt_body *body, const swt_location *location,
-                           const swt_contact *contact, const swt_analysis_options *options,
-                           swt_error *err)
+swt_status swt_events_find(swt_swing *swing, const swt_body *body, const swt_landmark_set *recorded,
+                           const swt_location *location, const swt_contact *contact,
+                           const swt_analysis_options *options, swt_error *err)
 {
-    finder w = {
-        swing,    body,
-        location, contact,
-        options,  location->from_hands ? swt_limited(SWT_REASON_FROM_HANDS, 0) : swt_usable()};
-    swt_status rc;
+    finder w = {.swing = swing,
+                .body = body,
+                .recorded = recorded,
+                .location = location,
+                .contact = contact,
+                .options = options,
+                .from_what =
+                    location->from_hands ? swt_limited(SWT_REASON_FROM_HANDS, 0) : swt_usable()};
+    swt_status rc = swt_body_build_hands(&w.hands, recorded, err);
 
+    if (rc != SWT_OK)
+        return rc;
     for (int e = 0; e < SWT_EVENT_COUNT; e++)
         set_absent(&w, (swt_event)e, SWT_REASON_NOT_DEFINED, 0);
     find_takeaway(&w);
@@ -503,10 +548,12 @@ swt_status swt_events_find(swt_swing *swing, const swt_body *body, const swt_loc
                 SWT_EVENT_LEAD_ARM_LEVEL_DOWNSWING);
     find_levels(&w, SWT_SERIES_SHAFT_ELEVATION, SWT_EVENT_SHAFT_LEVEL_BACKSWING,
                 SWT_EVENT_SHAFT_LEVEL_DOWNSWING);
-    find_follow_through(&w);
-    find_hands_top(&w);
-    rc = find_reversal(&w, SWT_EVENT_PELVIS_REVERSAL, SWT_SERIES_PELVIS_ANGULAR_SPEED,
-                       SWT_SEGMENT_PELVIS, err);
+    rc = find_follow_through(&w, err);
+    if (rc == SWT_OK)
+        rc = find_hands_top(&w, err);
+    if (rc == SWT_OK)
+        rc = find_reversal(&w, SWT_EVENT_PELVIS_REVERSAL, SWT_SERIES_PELVIS_ANGULAR_SPEED,
+                           SWT_SEGMENT_PELVIS, err);
     if (rc == SWT_OK)
         rc = find_reversal(&w, SWT_EVENT_THORAX_REVERSAL, SWT_SERIES_THORAX_ANGULAR_SPEED,
                            SWT_SEGMENT_THORAX, err);
@@ -514,5 +561,6 @@ swt_status swt_events_find(swt_swing *swing, const swt_body *body, const swt_loc
         rc = find_club_top(&w, err);
     if (rc == SWT_OK)
         rc = find_travels(&w, err);
+    swt_body_reset(&w.hands);
     return rc;
 }

@@ -23,14 +23,18 @@
  * level (follow-through), to impact where the capture ends; where it ends before, the mean axis of
  * the shaft's turning, cf. Kwon et al. 2012, Sports Biomech 11:127. Hands top: least mid-hands
  * speed between backswing and downswing; where the hands stand still for a while, some instant of
- * it. Club top, hands top and the reversals are refined by swt_turning_point with the noise of the
- * markers that they rest on.
+ * it. Club top, hands top, the reversals and finish are read from the recorded (not smoothed)
+ * markers by swt_turning_point and swt_slowing_point, with the noise of the markers that they rest
+ * on: smoothing with one cut-off for the whole swing bends a quick turn and leaves noise in a slow
+ * one.
  *
+ * @param[in] recorded  landmarks as body's, in the swing frame, gaps filled, not smoothed
  * @param[in] location  rough positions; location->marker's address position defines impact
  * @param[in] contact   the club head before contact
  * @retval SWT_ENOMEM
  */
 SWT_MUST_USE swt_status swt_events_find(swt_swing *swing, const swt_body *body,
+                                        const swt_landmark_set *recorded,
                                         const swt_location *location, const swt_contact *contact,
                                         const swt_analysis_options *options, swt_error *err);
 

@@ -164,12 +164,10 @@ static swt_status hands_and_club(swt_body *body, const swt_landmark_set *set, sw
 
 /* ---- poses ---- */
 
-enum { LONGEST_CLUSTER = 9 };
-
-static const swt_landmark pelvis_cluster[LONGEST_CLUSTER] = {
+static const swt_landmark pelvis_cluster[SWT_SEGMENT_MARKERS_MAX] = {
     SWT_LEAD_ASIS, SWT_TRAIL_ASIS, SWT_LEAD_PSIS, SWT_TRAIL_PSIS, SWT_SACRUM,
     SWT_PELVIS_1,  SWT_PELVIS_2,   SWT_PELVIS_3,  SWT_PELVIS_4};
-static const swt_landmark thorax_cluster[LONGEST_CLUSTER] = {
+static const swt_landmark thorax_cluster[SWT_SEGMENT_MARKERS_MAX] = {
     SWT_IJ,       SWT_PX,       SWT_C7,
     SWT_T8,       SWT_THORAX_1, SWT_THORAX_2,
     SWT_THORAX_3, SWT_THORAX_4, SWT_LANDMARK_COUNT};
@@ -215,7 +213,7 @@ static swt_pose direct_pose(swt_segment segment, const swt_vec3 at[SWT_LANDMARK_
 static void positions_at(swt_vec3 at[SWT_LANDMARK_COUNT], const swt_landmark_set *set,
                          const swt_landmark *cluster, size_t frame)
 {
-    for (int k = 0; k < LONGEST_CLUSTER; k++)
+    for (int k = 0; k < SWT_SEGMENT_MARKERS_MAX; k++)
         if (cluster[k] < SWT_LANDMARK_COUNT)
             at[cluster[k]] = swt_landmark_at(set, cluster[k], frame);
 }
@@ -226,21 +224,21 @@ static swt_status fit_to_static(swt_segment_pose *out, swt_segment segment,
                                 const swt_landmark_set *set, const swt_landmark_set *static_pose,
                                 const swt_landmark *cluster, swt_error *err)
 {
-    swt_vec3 mean[SWT_LANDMARK_COUNT], reference[LONGEST_CLUSTER];
-    const double *coordinate[3 * LONGEST_CLUSTER];
+    swt_vec3 mean[SWT_LANDMARK_COUNT], reference[SWT_SEGMENT_MARKERS_MAX];
+    const double *coordinate[3 * SWT_SEGMENT_MARKERS_MAX];
     swt_cluster model = {0, reference, NULL};
     swt_pose rest;
 
     for (int i = 0; i < SWT_LANDMARK_COUNT; i++)
         mean[i] = swt_vec3_nan();
-    for (int k = 0; k < LONGEST_CLUSTER; k++)
+    for (int k = 0; k < SWT_SEGMENT_MARKERS_MAX; k++)
         if (cluster[k] < SWT_LANDMARK_COUNT)
             mean[cluster[k]] =
                 swt_landmark_mean(static_pose, cluster[k], 0, static_pose->n_frames - 1);
     rest = direct_pose(segment, mean);
     if (!isfinite(rest.translation.x))
         return SWT_OK;
-    for (int k = 0; k < LONGEST_CLUSTER; k++) {
+    for (int k = 0; k < SWT_SEGMENT_MARKERS_MAX; k++) {
         if (cluster[k] >= SWT_LANDMARK_COUNT || !set->present[cluster[k]] ||
             !swt_vec3_is_finite(mean[cluster[k]]))
             continue;
@@ -256,78 +254,68 @@ static swt_status fit_to_static(swt_segment_pose *out, swt_segment segment,
     return swt_pose_fit(out->pose, &model, coordinate, set->n_frames, err);
 }
 
-/* Markers of a segment that the capture has. */
-static size_t cluster_members(swt_landmark member[LONGEST_CLUSTER], swt_segment segment,
-                              const swt_landmark_set *set)
+size_t swt_segment_markers(swt_landmark member[SWT_SEGMENT_MARKERS_MAX], swt_segment segment,
+                           const swt_landmark_set *set)
 {
     const swt_landmark *cluster = segment == SWT_SEGMENT_PELVIS ? pelvis_cluster : thorax_cluster;
     size_t n = 0;
 
-    for (int k = 0; k < LONGEST_CLUSTER; k++)
+    for (int k = 0; k < SWT_SEGMENT_MARKERS_MAX; k++)
         if (cluster[k] < SWT_LANDMARK_COUNT && set->present[cluster[k]])
             member[n++] = cluster[k];
     return n;
 }
 
-/* The segment's markers fitted to their mean shape; out->turning stays NULL where they can't be. */
-static swt_status fit_to_itself(swt_segment_pose *out, swt_segment segment,
-                                const swt_landmark_set *set, swt_error *err)
+swt_status swt_segment_fit_itself(swt_pose *pose, bool *fitted, swt_segment segment,
+                                  const swt_landmark_set *set, size_t from, size_t n,
+                                  swt_error *err)
 {
-    swt_landmark member[LONGEST_CLUSTER];
-    swt_track track[LONGEST_CLUSTER];
-    swt_vec3 shape[LONGEST_CLUSTER];
-    const double *coordinate[3 * LONGEST_CLUSTER];
-    swt_cluster model = {cluster_members(member, segment, set), shape, NULL};
+    swt_landmark member[SWT_SEGMENT_MARKERS_MAX];
+    swt_track track[SWT_SEGMENT_MARKERS_MAX];
+    swt_vec3 shape[SWT_SEGMENT_MARKERS_MAX];
+    const double *coordinate[3 * SWT_SEGMENT_MARKERS_MAX];
+    swt_cluster model = {swt_segment_markers(member, segment, set), shape, NULL};
     swt_status rc;
 
+    *fitted = false;
     if (model.n_markers < 3)
         return SWT_OK;
     for (size_t m = 0; m < model.n_markers; m++) {
         for (size_t k = 0; k < 3; k++) {
-            track[m].axis[k] = set->axis[member[m]][k];
-            coordinate[3 * m + k] = set->axis[member[m]][k];
+            track[m].axis[k] = set->axis[member[m]][k] + from;
+            coordinate[3 * m + k] = set->axis[member[m]][k] + from;
         }
-        track[m].origin = set->origin[member[m]];
+        track[m].origin = set->origin[member[m]] + from;
     }
-    rc = swt_gap_shape(shape, NULL, track, model.n_markers, set->n_frames, err);
+    rc = swt_gap_shape(shape, NULL, track, model.n_markers, n, err);
     if (rc != SWT_OK)
         return rc == SWT_EDATA ? SWT_OK : rc;
-    out->turning = malloc(set->n_frames * sizeof *out->turning);
-    if (!out->turning)
-        return swt_fail(err, SWT_ENOMEM, "out of memory");
-    return swt_pose_fit(out->turning, &model, coordinate, set->n_frames, err);
-}
-
-double swt_segment_turn_noise(const swt_segment_pose *pose, swt_segment segment,
-                              const swt_landmark_set *set, const double noise_m[SWT_LANDMARK_COUNT],
-                              size_t frame)
-{
-    swt_landmark member[LONGEST_CLUSTER];
-    size_t n = cluster_members(member, segment, set), used = 0;
-    swt_vec3 axis = swt_mat3_column(&pose->pose[frame].rotation, 1), centre = {0, 0, 0};
-    double arms = 0, noise = 0;
-
-    for (size_t m = 0; m < n; m++) {
-        swt_vec3 at = swt_landmark_at(set, member[m], frame);
-        if (!swt_vec3_is_finite(at))
-            continue;
-        centre = swt_add(centre, at);
-        noise += noise_m[member[m]] > 0 ? noise_m[member[m]] : 0.0005;
-        used++;
-    }
-    centre = swt_scale(centre, 1 / (double)used);
-    for (size_t m = 0; m < n; m++) {
-        swt_vec3 off = swt_cross(swt_sub(swt_landmark_at(set, member[m], frame), centre), axis);
-        if (swt_vec3_is_finite(off))
-            arms += swt_dot(off, off);
-    }
-    return noise / (double)used / sqrt(arms);
+    *fitted = true;
+    return swt_pose_fit(pose, &model, coordinate, n, err);
 }
 
 static swt_status pose_new(swt_segment_pose *out, size_t n_frames, swt_error *err)
 {
     out->pose = malloc(n_frames * sizeof *out->pose);
     return out->pose ? SWT_OK : swt_fail(err, SWT_ENOMEM, "out of memory");
+}
+
+/* out->turning stays NULL where the markers can't be fitted to their own shape. */
+static swt_status fit_to_own_shape(swt_segment_pose *out, swt_segment segment,
+                                   const swt_landmark_set *set, swt_error *err)
+{
+    bool fitted;
+    swt_status rc;
+
+    out->turning = malloc(set->n_frames * sizeof *out->turning);
+    if (!out->turning)
+        return swt_fail(err, SWT_ENOMEM, "out of memory");
+    rc = swt_segment_fit_itself(out->turning, &fitted, segment, set, 0, set->n_frames, err);
+    if (!fitted) {
+        free(out->turning);
+        out->turning = NULL;
+    }
+    return rc;
 }
 
 /* ISB pose by fit or straight from landmarks; leaves `out` absent when the landmarks lack. */
@@ -359,7 +347,7 @@ static swt_status anatomical_pose(swt_segment_pose *out, swt_segment segment,
         out->pose[f] = direct_pose(segment, at);
     }
     out->verdict = swt_usable();
-    return fit_to_itself(out, segment, set, err);
+    return fit_to_own_shape(out, segment, set, err);
 }
 
 /* Pelvis from the hip line and the vertical; thorax from the shoulder line and the trunk axis. */
@@ -554,6 +542,23 @@ swt_status swt_body_build(swt_body *body, const swt_landmark_set *set,
         rc = thorax_and_shoulders(body, set, static_pose, shoulder_drop_m, err);
     if (rc == SWT_OK)
         rc = limbs(body, set, err);
+    if (rc == SWT_OK)
+        rc = hands_and_club(body, set, err);
+    if (rc != SWT_OK)
+        swt_body_reset(body);
+    return rc;
+}
+
+swt_status swt_body_build_hands(swt_body *body, const swt_landmark_set *set, swt_error *err)
+{
+    swt_status rc = SWT_OK;
+
+    memset(body, 0, sizeof *body);
+    body->n_frames = set->n_frames;
+    for (int side = 0; side < 2 && rc == SWT_OK; side++)
+        rc = joint_from_landmarks(
+            body, (swt_point)(SWT_POINT_LEAD_WRIST + side), set, (swt_landmark)(SWT_LEAD_RS + side),
+            (swt_landmark)(SWT_LEAD_US + side), (swt_landmark)(SWT_LEAD_WRIST + side), err);
     if (rc == SWT_OK)
         rc = hands_and_club(body, set, err);
     if (rc != SWT_OK)

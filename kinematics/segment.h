@@ -72,12 +72,25 @@ SWT_MUST_USE swt_status swt_body_build(swt_body *body, const swt_landmark_set *s
                                        const swt_landmark_set *static_pose, double shoulder_drop_m,
                                        swt_error *err);
 
-/** Noise of a segment's turn about its long (Y) axis at `frame`, rad: that of the least-squares
- * turn of its markers, sigma / sqrt(sum of squared distances from the axis), with the noise of each
- *  landmark, m (0 or NaN: half a millimetre). NaN where there is no pose. */
-double swt_segment_turn_noise(const swt_segment_pose *pose, swt_segment segment,
-                              const swt_landmark_set *set, const double noise_m[SWT_LANDMARK_COUNT],
-                              size_t frame);
+/** Hands, wrists, grip and club head alone, `body` otherwise empty: of recorded trajectories,
+ *  which are not smoothed. */
+SWT_MUST_USE swt_status swt_body_build_hands(swt_body *body, const swt_landmark_set *set,
+                                             swt_error *err);
+
+enum { SWT_SEGMENT_MARKERS_MAX = 9 };
+
+/** The markers of a segment that a set has; returns how many. */
+size_t swt_segment_markers(swt_landmark member[SWT_SEGMENT_MARKERS_MAX], swt_segment segment,
+                           const swt_landmark_set *set);
+
+/**
+ * The segment's markers over frames [from, from + n) fitted to their own mean shape.
+ * @param[out] pose  n poses; *fitted says whether there are any (three markers at least, seen
+ *                   together)
+ */
+SWT_MUST_USE swt_status swt_segment_fit_itself(swt_pose *pose, bool *fitted, swt_segment segment,
+                                               const swt_landmark_set *set, size_t from, size_t n,
+                                               swt_error *err);
 
 /** Frees what swt_body_build allocated; a zeroed body is allowed. */
 void swt_body_reset(swt_body *body);

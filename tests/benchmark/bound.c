@@ -2,7 +2,7 @@
 
 #include "kinematics/derivative.h"
 #include "kinematics/local_fit.h"
-#include "kinematics/segment.h"
+#include "kinematics/turn.h"
 
 #include <math.h>
 #include <stdlib.h>

@@ -10,6 +10,7 @@
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
+#include <string.h>
 
 enum { RATES = 3, NOISES = 3, DRAWS = 150, REPLICATES = 20, MEASURES_MAX = 256 };
 
@@ -63,12 +64,12 @@ static void note_swing(const trial *t, int rate, int noise)
 }
 
 /* Returns the number of swings, one fewer for each posture that the chain can't take. */
-static size_t run(int rate, int noise)
+static size_t run(int rate, int noise, uint64_t draws)
 {
     static const char *const clubs[] = {"7-iron", "wedge", "driver"};
     size_t swings = 0;
 
-    for (uint64_t seed = 1; seed <= DRAWS; seed++) {
+    for (uint64_t seed = 1; seed <= draws; seed++) {
         swt_model_player player = swt_model_player_default(1.78);
         swt_model_swing swing = swt_model_swing_default(clubs[seed % 3]);
         swt_model_recording r = trial_recording();
@@ -182,13 +183,14 @@ static void print_head(size_t swings)
            (int)REPLICATES, swings);
 }
 
-int main(void)
+int main(int argc, char **argv)
 {
+    bool quick = argc > 1 && strcmp(argv[1], "--quick") == 0; /* few draws, for a first look */
     size_t swings = 0, inside = 0, rows = 0, n = swt_measure_count();
 
     for (int r = 0; r < RATES; r++)
         for (int s = 0; s < NOISES; s++)
-            swings = run(r, s);
+            swings = run(r, s, quick ? DRAWS / 5 : DRAWS);
     print_head(swings);
     printf("## All together: share of intervals that hold the truth, %%\n\n| of | rate, Hz |");
     for (int s = 0; s < NOISES; s++)

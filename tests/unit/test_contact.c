@@ -55,9 +55,11 @@ static double speed_at(double t)
     return swt_norm(swt_vec3_make(0.8 * cos(a) * v + 2, 0.6 * cos(a) * v, sin(a) * v));
 }
 
+/* At 120 Hz this head goes 18 degrees in a frame, and the half frame that is carried on by a cubic
+ * costs some tenths of a per cent. */
 static void without_noise_it_is_exact(void **state)
 {
-    static const double rate[] = {120, 240, 500, 1000}, tolerance[] = {2e-3, 1e-4, 2e-5, 1e-5};
+    static const double rate[] = {120, 240, 500, 1000}, tolerance[] = {8e-3, 1e-4, 2e-5, 1e-5};
 
     (void)state;
     for (int k = 0; k < 4; k++) {
@@ -73,35 +75,40 @@ static void without_noise_it_is_exact(void **state)
     }
 }
 
-/* The scatter over draws against what least squares of degree 4 over that many samples must have:
- * noise * slope SD (Forsythe's polynomials), less with toe and heel. */
-static void noise_is_as_theory_says(void **state)
+/* The scatter over draws, at four rates, against that of the polynomial of degree 4 over the same
+ * stretch: whatever smooths must do better than that, and toe and heel must help. */
+static void noise_is_below_a_polynomials(void **state)
 {
-    enum { DRAWS = 300 };
-    double sd[2], x[13] = {0}, theory;
-    swt_local_fit fit;
+    enum { DRAWS = 200, RATES = 4 };
+    static const double rate[RATES] = {100, 120, 240, 500};
 
     (void)state;
-    swt_local_fit_make(&fit, x, 0, 13, SWT_CONTACT_DEGREE);
-    theory = 0.0005 * 240 * sqrt(swt_local_fit_slope_variance(&fit, 12.5));
-    for (int with_toe = 0; with_toe < 2; with_toe++) {
-        double sum = 0, squares = 0;
-        for (uint64_t seed = 1; seed <= DRAWS; seed++) {
-            swt_landmark_set *set = make(240, 0.0005, seed, with_toe);
-            swt_contact contact;
-            double error;
-            assert_int_equal(swt_contact_fit(&contact, set, SPLIT, 0.0005, NULL), SWT_OK);
-            error = swt_contact_speed(&contact, SPLIT - 0.5) * 240 - speed_at(0);
-            sum += error;
-            squares += error * error;
-            swt_landmark_set_free(set);
+    for (int k = 0; k < RATES; k++) {
+        double sd[2], x[64] = {0}, theory;
+        size_t n = (size_t)lround(SWT_CONTACT_S * rate[k]) + 1;
+        swt_local_fit fit;
+        swt_local_fit_make(&fit, x, 0, n, 4);
+        theory = 0.0005 * rate[k] * sqrt(swt_local_fit_slope_variance(&fit, (double)n - 0.5));
+        for (int with_toe = 0; with_toe < 2; with_toe++) {
+            double sum = 0, squares = 0;
+            for (uint64_t seed = 1; seed <= DRAWS; seed++) {
+                swt_landmark_set *set = make(rate[k], 0.0005, seed, with_toe);
+                swt_contact contact;
+                double error;
+                assert_int_equal(swt_contact_fit(&contact, set, SPLIT, 0.0005, NULL), SWT_OK);
+                error = swt_contact_speed(&contact, SPLIT - 0.5) * rate[k] - speed_at(0);
+                sum += error;
+                squares += error * error;
+                swt_landmark_set_free(set);
+            }
+            sd[with_toe] = sqrt(squares / DRAWS);
+            assert_close(sum / DRAWS, 0, (rate[k] < 200 ? 0.01 : 0.004) * speed_at(0), "bias");
         }
-        assert_close(sum / DRAWS, 0, 0.1, "bias");
-        sd[with_toe] = sqrt(squares / DRAWS);
+        print_message("%g Hz: %.3f, with toe and heel %.3f m/s; degree 4: %.3f\n", rate[k], sd[0],
+                      sd[1], theory);
+        assert_true(sd[0] < theory);
+        assert_true(sd[1] < 0.95 * sd[0]);
     }
-    /* some draws take a narrower window, so a little more than theory; SE of an SD 4 % */
-    assert_true(sd[0] > 0.85 * theory && sd[0] < 1.5 * theory);
-    assert_true(sd[1] < 0.9 * sd[0]);
 }
 
 static void what_cannot_be_known_is_not(void **state)
@@ -131,7 +138,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(without_noise_it_is_exact),
-        cmocka_unit_test(noise_is_as_theory_says),
+        cmocka_unit_test(noise_is_below_a_polynomials),
         cmocka_unit_test(what_cannot_be_known_is_not),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

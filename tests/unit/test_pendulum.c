@@ -11,7 +11,7 @@
 #include "kinematics/angle.h"
 #include "kinematics/derivative.h"
 #include "kinematics/ledger.h"
-#include "kinematics/local_fit.h"
+#include "kinematics/local_spline.h"
 #include "kinematics/pose.h"
 #include "kinematics/series.h"
 #include "kinematics/subframe.h"
@@ -305,7 +305,7 @@ static void reversals(void **state)
                                           f - 1, f + 2));
         assert_close(frame / rate_hz, want, 1e-5, "reversal, from the rate");
         refined = frame + 1.5;
-        assert_true(swt_turning_point(&refined, &path, 1, N, SWT_NO_SPLIT, 1e-7, 50));
+        assert_true(swt_turning_point(&refined, &path, 1, N, SWT_NO_SPLIT, 50, 1e-7));
         assert_close(refined / rate_hz, want, 1e-4, "reversal, from the angle");
         seen++;
     }
