@@ -449,16 +449,17 @@ static void print_reasons(condition base)
         "for all\n"
         "  swings. Second: chosen for each swing with the truth in hand, which no estimator has. "
         "Between the\n"
-        "  two lies what one can do that adapts to the swing, as ours does.\n"
+        "  two lies the best that one can do that adapts to the swing. Ours does, without the "
+        "truth, "
+        "and comes\n"
+        "  out near the first (table above): at this noise the targets are out of reach of one fit "
+        "for all.\n"
         "\n"
         "| 95th, one fit for all / own fit for each | pelvis reversal, ms | thorax reversal, ms | "
         "club-head speed, %% |\n"
         "|---|---|---|---|\n");
     print_bounds(base, 60);
     printf(
-        "- *Finish.* The hands slow down gently, so the instant at which they pass 0.5 m/s is "
-        "soft.\n"
-        "\n"
         "Without hand markers the grip stands in for the hands, and without T8 and PX the "
         "shoulders for the\n"
         "thorax: other points and other axes, so those rows show a difference of definition, not "

@@ -163,24 +163,29 @@ static void print_row(tally (*row)[RATES][NOISES], const char *title, const swt_
 
 static void print_head(size_t swings)
 {
-    printf("# Standard uncertainty from marker noise and smoothing\n\n"
-           "Made by `ninja benchmark_uncertainty && tests/benchmark_uncertainty > "
-           "docs/uncertainty.md`; the\nnumbers are the same on every run.\n\n"
-           "Each event and each measure carries a standard uncertainty u. A pilot stands for the "
-           "true motion:\nthe smoothed trajectories, with what smoothing them once more takes off "
-           "put back. With fresh white\nnoise of each landmark's estimated standard deviation it "
-           "is analysed again %d times; to the mean square\nof the differences, widened for their "
-           "small number, comes the choice of cut-off: rectangular between\nwhat cut-offs divided "
-           "and multiplied by 1.25 give (`kinematics/uncertainty.h` has the formula and its\n"
-           "sources). Value ± 1.96 u is to hold the truth 95 times in 100.\n\n"
-           "**Not in u**: soft tissue that moves on the bone, markers beside their landmarks, "
-           "calibration and\nscale, how well a gap's filling meets the motion, the noise of a "
-           "static capture, and what sub-frame\ninterpolation misses at a low rate. u is a lower "
-           "bound of the error.\n\n"
-           "Held against the forward model: %zu swings at each rate and noise (drawn players; "
-           "driver, 7-iron,\nwedge), its own white noise, its own truth. The standard error of a "
-           "row's figure over all is about\n0.6 percentage points, at one rate 1.0.\n\n",
-           (int)REPLICATES, swings);
+    printf(
+        "# Standard uncertainty from marker noise and smoothing\n\n"
+        "Made by `ninja benchmark_uncertainty && tests/benchmark_uncertainty > "
+        "docs/uncertainty.md`; the\nnumbers are the same on every run.\n\n"
+        "Each event and each measure carries a standard uncertainty u. A pilot stands for the "
+        "true motion:\nthe smoothed trajectories, with what smoothing them once more takes off "
+        "put back. With fresh white\nnoise of each landmark's estimated standard deviation it "
+        "is analysed again %d times; to the mean square\nof the differences, widened for their "
+        "small number, comes the choice of cut-off: rectangular between\nwhat cut-offs divided "
+        "and multiplied by 1.25 give (`kinematics/uncertainty.h` has the formula and its\n"
+        "sources). Value ± 1.96 u is to hold the truth 95 times in 100.\n\n"
+        "Reversals, tops, finish and contact are read from the recorded markers, which no cut-off "
+        "moves. What\nnoise is left in the pilot counts as motion there, so that the replicates "
+        "are smoothed less than the\nrecording was, and u comes out too wide: see the column "
+        "error / u.\n\n"
+        "**Not in u**: soft tissue that moves on the bone, markers beside their landmarks, "
+        "calibration and\nscale, how well a gap's filling meets the motion, the noise of a "
+        "static capture, and what sub-frame\ninterpolation misses at a low rate. u is a lower "
+        "bound of the error.\n\n"
+        "Held against the forward model: %zu swings at each rate and noise (drawn players; "
+        "driver, 7-iron,\nwedge), its own white noise, its own truth. The standard error of a "
+        "row's figure over all is about\n0.6 percentage points, at one rate 1.0.\n\n",
+        (int)REPLICATES, swings);
 }
 
 int main(int argc, char **argv)

@@ -498,6 +498,40 @@ static void the_impossible_is_doubted(void **state)
     }
 }
 
+/* The order in which a file lists its markers changes no bit of any answer. */
+static void the_order_of_the_markers_does_not_matter(void **state)
+{
+    setting s = drawn(1);
+    trial plain = run(&s, NULL, 0), turned = run(&s, NULL, 0);
+    swt_capture *c = turned.capture;
+    swt_error err = SWT_ERROR_INIT;
+
+    (void)state;
+    for (size_t a = 0, b = c->n_points - 1; a < b; a++, b--) {
+        char *label = c->label[a];
+        c->label[a] = c->label[b];
+        c->label[b] = label;
+        for (size_t f = 0; f < c->n_frames; f++)
+            for (size_t k = 0; k < 3; k++) {
+                double *x = &c->xyz[(f * c->n_points + a) * 3 + k];
+                double *y = &c->xyz[(f * c->n_points + b) * 3 + k], keep = *x;
+                *x = *y;
+                *y = keep;
+            }
+    }
+    swt_swing_free(turned.swing);
+    turned.swing = NULL;
+    assert_int_equal(trial_analyse(&turned, &s.player, &s.recording, NULL, 0, &err), SWT_OK);
+    for (int e = 0; e < SWT_EVENT_COUNT; e++)
+        assert_memory_equal(&turned.swing->event[e].time_s, &plain.swing->event[e].time_s,
+                            sizeof(double));
+    for (size_t m = 0; m < swt_measure_count(); m++)
+        assert_memory_equal(&turned.swing->measure[m].value, &plain.swing->measure[m].value,
+                            sizeof(double));
+    trial_done(&plain);
+    trial_done(&turned);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -512,6 +546,7 @@ int main(void)
         cmocka_unit_test(the_real_swing_after_a_practice_swing),
         cmocka_unit_test(only_rigid_bodies_fill_long_gaps),
         cmocka_unit_test(the_impossible_is_doubted),
+        cmocka_unit_test(the_order_of_the_markers_does_not_matter),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
