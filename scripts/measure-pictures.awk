@@ -302,7 +302,7 @@ function stem(name, y, label) {
     words(T0 + SX * event[name], y - 5, label, "middle", "#555555")
 }
 function draw_timing() {
-    open_sheet("timing", 760, 470, "Timing: events and the intervals between them")
+    open_sheet("timing", 800, 470, "Timing: events and the intervals between them")
     words(20, 26, "club-head speed from takeaway to finish")
     SX = 430; T0 = 50 - SX * event["takeaway"]; until = 1e9
     segment(30, 330, 740, 330, "stroke=\"#777777\" stroke-width=\"1.5\"")
