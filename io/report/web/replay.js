@@ -312,8 +312,11 @@
         after = e;
       }
     });
-    if (before !== null && Math.abs(swing.event[before] - time) < 5e-4) {
-      return "at " + data.event[before];
+    var here = data.event.filter(function (name, e) { // hands and club may be at the top together
+      return swing.event[e] !== null && Math.abs(swing.event[e] - time) < 5e-4;
+    });
+    if (here.length > 0) {
+      return "at " + here.join(" and ");
     }
     return before === null ? (after === null ? "" : "before " + data.event[after])
       : "after " + data.event[before];
