@@ -14,7 +14,7 @@
 typedef struct swing_request {
     char *output, *truth, *club, *fault;
     double rate_hz, noise_mm, soft_tissue_mm, shot, height_m, fault_amount;
-    long seed, sound;
+    long seed, player, sound;
     int left_handed;
 } swing_request;
 
@@ -49,6 +49,7 @@ static int plan(swt_model_player *player, swt_model_swing *swing, swt_model_reco
         {"height", r->height_m, 1.2, 2.3},
         {"amount", r->fault_amount, 0, 3},
         {"seed", (double)r->seed, 0, 1e15},
+        {"player", (double)r->player, -1, 1e15},
         {"sound", (double)r->sound, 0, 1000},
     };
     size_t f = 0;
@@ -67,10 +68,11 @@ static int plan(swt_model_player *player, swt_model_swing *swing, swt_model_reco
     player->left_handed = r->left_handed != 0;
     *swing = swt_model_swing_default(r->club ? r->club : "driver");
     swing->shot = r->shot;
-    if (r->seed > 0) {
-        swt_model_draw_player(player, swing, (uint64_t)r->seed);
+    const long drawn = r->player < 0 ? r->seed : r->player;
+    if (drawn > 0)
+        swt_model_draw_player(player, swing, (uint64_t)drawn);
+    if (r->seed > 0)
         swt_model_draw_swing(swing, (uint64_t)r->seed + 1);
-    }
     swt_model_add_fault(swing, faults[f].fault, r->fault_amount);
     *recording = swt_model_recording_default();
     recording->rate_hz = r->rate_hz;
@@ -141,7 +143,8 @@ static int make_swing(const swt_cli_command *self, const swing_request *request)
 
 int swt_cmd_generate(const swt_cli_command *self, int argc, char **argv)
 {
-    swing_request r = {.rate_hz = 240, .shot = 1, .height_m = 1.78, .fault_amount = 1};
+    swing_request r = {
+        .rate_hz = 240, .shot = 1, .height_m = 1.78, .fault_amount = 1, .player = -1};
     const struct poptOption options[] = {
         {"output", 'o', POPT_ARG_STRING, &r.output, 0,
          "demo: the folder; swing: the capture, .c3d or .csv (required)", "PATH"},
@@ -158,6 +161,9 @@ int swt_cmd_generate(const swt_cli_command *self, int argc, char **argv)
          "X"},
         {"seed", '\0', POPT_ARG_LONG, &r.seed, 0,
          "draws a player and a swing; 0 = the average ones", "N"},
+        {"player", '\0', POPT_ARG_LONG, &r.player, 0,
+         "draws the player apart, for several swings of one; 0 = the average one, -1 = as --seed",
+         "N"},
         {"rate", '\0', POPT_ARG_DOUBLE, &r.rate_hz, 0, "frames a second", "HZ"},
         {"noise", '\0', POPT_ARG_DOUBLE, &r.noise_mm, 0, "SD of the marker noise", "MM"},
         {"sound", '\0', POPT_ARG_LONG, &r.sound, 0,

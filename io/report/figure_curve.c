@@ -101,8 +101,7 @@ static void add_axes(swt_plot *plot, const figure_box *box, const swt_figure_cur
     figure_ranges(plot, box);
     add_boundaries(plot, box);
     snprintf(label, sizeof label, "%s (%s)", info->title,
-             info->quantity == SWT_FRACTION ? "fraction"
-                                            : swt_quantity_unit(info->quantity)->shown);
+             info->quantity == SWT_FRACTION ? "ratio" : swt_quantity_unit(info->quantity)->shown);
     figure_axis_names(plot, box, "time, each phase drawn equally long (registered)", label, 4.8);
     if (box->y_low < 0 && box->y_high > 0)
         swt_plot_add(

@@ -123,12 +123,12 @@ static swt_status draw(swt_plot *plot, const facts *f, const swt_figure_frame *f
     legend_item legend[5];
     size_t n = 0;
     const char *unit =
-        row->quantity == SWT_FRACTION ? "fraction" : swt_quantity_unit(row->quantity)->shown;
+        row->quantity == SWT_FRACTION ? "ratio" : swt_quantity_unit(row->quantity)->shown;
     char title[160], label[160];
     figure_box box;
 
     if (f->corridor) {
-        legend[n++] = (legend_item){LEGEND_BAND, "group's corridor"};
+        legend[n++] = (legend_item){LEGEND_BAND, "group's interval"};
         legend[n++] = (legend_item){LEGEND_CENTRE, "its centre"};
     }
     legend[n++] = (legend_item){LEGEND_PLAYER, "player, mean"};

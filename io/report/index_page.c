@@ -105,6 +105,15 @@ static void add_player(swt_text *page, const swt_study *study, const swt_assessm
     }
 }
 
+/* "; 2 with a hint"; nothing where there is none. */
+static void add_kind(swt_text *line, size_t n, const char *words)
+{
+    size_t length = line->length;
+
+    if (n > 0)
+        swt_text_add(line, "%s%zu %s", line->bytes[length - 1] == ':' ? " " : "; ", n, words);
+}
+
 static void add_lead(swt_text *page, const swt_study *study, const swt_assessment *a)
 {
     size_t n[SWT_STANDS + 1] = {0}, n_part = 0, n_doubtful = 0;
@@ -119,20 +128,19 @@ static void add_lead(swt_text *page, const swt_study *study, const swt_assessmen
         n_part += a->player[i].found.certainty == SWT_NOTHING_DEPARTS &&
                   a->player[i].found.n_throughout < a->family.n_members;
     swt_words_count(count, sizeof count, a->n_players, "set of swings", "sets of swings");
-    if (a->options.group)
-        swt_text_add(&line, "%s measured against the group \"%s\"", count, a->options.group);
-    else
+    if (!a->options.group) {
         swt_text_add(&line, "%s, with no reference group to compare with", count);
-    if (a->n_players > 0 && a->options.group)
-        swt_text_add(&line,
-                     ": a departure that stands in %zu, a hint in %zu, nothing of note in most "
-                     "swings in %zu",
-                     n[SWT_STANDS], n[SWT_MOST_SWINGS],
-                     n[SWT_SOME_SWINGS] + n[SWT_NOTHING_DEPARTS]);
-    if (n_part > 0)
-        swt_text_add(&line, " (in %zu of these not all could be compared)", n_part);
-    if (n[SWT_NOT_COMPARED] > 0 && a->options.group)
-        swt_text_add(&line, ", no comparison in %zu", n[SWT_NOT_COMPARED]);
+    } else {
+        swt_text_add(&line, "%s against the group \"%s\"%s", count, a->options.group,
+                     a->n_players > 0 ? ":" : "");
+        add_kind(&line, n[SWT_STANDS], "with a departure that stands");
+        add_kind(&line, n[SWT_MOST_SWINGS], "with a hint, which may be chance");
+        add_kind(&line, n[SWT_SOME_SWINGS] + n[SWT_NOTHING_DEPARTS],
+                 "with nothing of note in most swings");
+        if (n_part > 0)
+            swt_text_add(&line, " (in %zu of these not all could be compared)", n_part);
+        add_kind(&line, n[SWT_NOT_COMPARED], "not compared");
+    }
     swt_text_add(&line, ".");
     if (n_doubtful > 0)
         swt_text_add(&line, " The captures of %zu %s in doubt: settle that first.", n_doubtful,
@@ -183,8 +191,7 @@ static void add_progress(swt_text *page, const swt_progress *progress)
 }
 
 void page_index(swt_text *page, const swt_study *study, const swt_assessment *a,
-                const char *const *file_name, const swt_progress *progress,
-                const swt_report_options *options)
+                const page_links *links, const swt_report_options *options)
 {
     static const char *const columns[] = {"Player",  "First departure", "When",
                                           "Largest", "How often",       "How sure"};
@@ -214,11 +221,11 @@ void page_index(swt_text *page, const swt_study *study, const swt_assessment *a,
             page, a->options.group ? "Assessed players, earliest departure first" : "Players",
             "stack", columns, sizeof columns / sizeof *columns);
         for (size_t i = 0; i < a->n_players; i++)
-            add_player(page, study, a, order[i].player, file_name[order[i].number]);
+            add_player(page, study, a, order[i].player, links->player[order[i].number]);
         swt_html_table_end(page);
     }
     free(order);
-    add_progress(page, progress);
+    add_progress(page, links->progress);
     swt_html_heading(page, 2, "group", "The reference group");
     page_group_words(page, a);
     if (a->n_reference > 0)

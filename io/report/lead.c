@@ -11,7 +11,7 @@ static void add_clause(swt_text *out, const swt_assessment *a, const swt_player_
                        const char *beside)
 {
     const swt_compared *c = &a->compared[d->over.measure];
-    char value[48];
+    char value[48], low[48], high[48];
 
     if (c->is_series) {
         const swt_series_words *w = swt_series_describe_in_words((swt_series)c->index);
@@ -22,9 +22,14 @@ static void add_clause(swt_text *out, const swt_assessment *a, const swt_player_
                      *beside ? " (" : "", beside, *beside ? ")" : "");
     } else {
         const swt_measure *m = swt_measure_row(c->index);
-        swt_text_add(out, "%s is %s (%s%s%s)", m->title,
-                     swt_words_value(value, sizeof value, m->quantity, d->over.largest_value),
-                     d->over.direction > 0 ? m->more : m->less, *beside ? "; " : "", beside);
+        swt_text_add(out, "%s is %s", m->title,
+                     swt_words_value(value, sizeof value, m->quantity, d->over.largest_value));
+        if (*beside)
+            swt_text_add(out, ", in the group %s to %s",
+                         swt_words_number(low, sizeof low, m->quantity, c->corridor->lower[0]),
+                         swt_words_value(high, sizeof high, m->quantity, c->corridor->upper[0]));
+        swt_text_add(out, " (%s%s%s)", d->over.direction > 0 ? m->more : m->less,
+                     *beside ? "; " : "", beside);
     }
 }
 
@@ -126,7 +131,7 @@ static void add_followers(swt_text *out, const swt_assessment *a, const swt_asse
             snprintf(beside, sizeof beside, "also at takeaway");
         else
             snprintf(beside, sizeof beside, "%s %.2f s",
-                     a->compared[pick[k]->over.measure].is_series ? "from" : "settled at",
+                     a->compared[pick[k]->over.measure].is_series ? "from" : "at",
                      pick[k]->over.start_s);
         swt_text_add(out, k == 0 ? " Then " : k + 1 == n ? " and " : ", ");
         add_clause(out, a, pick[k], beside);

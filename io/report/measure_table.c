@@ -21,13 +21,13 @@ void page_departure_table(swt_text *page, const swt_assessment *a, const swt_ass
     static const char *const columns[] = {
         "What departs",     "From",         "#Start (s)",
         "#Beyond the edge", "#Half-widths", "#Swing-to-swing SDs",
-        "#Uncertainties",   "#In",          "Stands for all measures"};
+        "#Uncertainties",   "#Swings",      "Stands for all measures"};
     char words[200];
 
     if (p->found.n_departures == 0)
         return;
-    swt_html_table_begin(page, "All departures, the most certain first, each in its order in time",
-                         "wide", columns, sizeof columns / sizeof *columns);
+    swt_html_table_begin(page, "The surest first; the equally sure in order of time", "wide",
+                         columns, sizeof columns / sizeof *columns);
     for (size_t i = 0; i < p->found.n_departures; i++) {
         const swt_player_departure *d = &p->found.departure[i];
         const swt_compared *c = &a->compared[d->over.measure];
@@ -66,21 +66,11 @@ void page_departure_table(swt_text *page, const swt_assessment *a, const swt_ass
         "are medians over the departing swings.");
 }
 
-/* A measure over a player's swings. */
-typedef struct row_facts {
-    const swt_corridor *corridor; /* NULL where the group has none            */
-    size_t n, above, below;       /* swings with a value; outside             */
-    double median, sd;
-    swt_verdict verdict; /* worst of the swings that have a value    */
-    swt_verdict absent;  /* why others have none                     */
-} row_facts;
-
-/* `room`: two numbers for each of the player's swings. */
-static row_facts find_facts(const swt_study *study, const swt_assessment *a,
-                            const swt_assessed_player *p, size_t row, double *room)
+page_row_facts page_find_facts(const swt_study *study, const swt_assessment *a,
+                               const swt_assessed_player *p, size_t row, double *room)
 {
     long at = swt_compared_find(a, false, row);
-    row_facts f = {.verdict = swt_usable(), .absent = swt_usable()};
+    page_row_facts f = {.verdict = swt_usable(), .absent = swt_usable()};
     double *value = room, *sd = room + p->n_swings;
 
     if (at >= 0 && a->compared[at].corridor->state != SWT_CORRIDOR_REFUSED &&
@@ -104,7 +94,7 @@ static row_facts find_facts(const swt_study *study, const swt_assessment *a,
     return f;
 }
 
-static void add_state(swt_text *page, const row_facts *f, size_t n_swings)
+static void add_state(swt_text *page, const page_row_facts *f, size_t n_swings)
 {
     swt_verdict shown = f->n < n_swings ? f->absent : f->verdict;
     char text[200];
@@ -120,7 +110,7 @@ static void add_state(swt_text *page, const row_facts *f, size_t n_swings)
     swt_text_add(page, "</td></tr>\n");
 }
 
-static void add_measure_row(swt_text *page, const swt_measure *m, const row_facts *f,
+static void add_measure_row(swt_text *page, const swt_measure *m, const page_row_facts *f,
                             size_t n_swings, bool with_sd)
 {
     const swt_corridor *c = f->corridor;
@@ -169,7 +159,7 @@ swt_status page_measure_table(swt_text *page, const swt_study *study, const swt_
                              NULL};
     size_t n_columns = sizeof columns / sizeof *columns - 1, n_rows = swt_measure_count();
     double *room = calloc(2 * p->n_swings, sizeof *room);
-    row_facts *facts = calloc(n_rows, sizeof *facts);
+    page_row_facts *facts = calloc(n_rows, sizeof *facts);
     bool with_sd = false;
     char note[400];
 
@@ -179,7 +169,7 @@ swt_status page_measure_table(swt_text *page, const swt_study *study, const swt_
         return swt_fail(err, SWT_ENOMEM, "out of memory");
     }
     for (size_t row = 0; row < n_rows; row++) {
-        facts[row] = find_facts(study, a, p, row, room);
+        facts[row] = page_find_facts(study, a, p, row, room);
         with_sd = with_sd || isfinite(facts[row].sd);
     }
     if (with_sd) { /* a column of nothing but dashes helps nobody */

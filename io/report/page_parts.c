@@ -84,8 +84,8 @@ void page_group_words(swt_text *page, const swt_assessment *a)
         swt_words_count(players, sizeof players, a->n_reference_players, "player", "players"),
         swt_words_count(swings, sizeof swings, a->n_reference, "swing", "swings"));
     if ((a->club && *a->club) || (a->shot && *a->shot))
-        swt_text_add(&line, " All are%s%s%s%s.", *a->shot ? " of shot " : "", a->shot,
-                     *a->club ? " with the club " : "", a->club);
+        swt_text_add(&line, " All have%s%s%s%s%s.", *a->shot ? " the shot length " : "", a->shot,
+                     *a->shot && *a->club ? " and" : "", *a->club ? " the club " : "", a->club);
     if (a->n_reference_other > 0)
         swt_text_add(&line,
                      " %zu more of the group's swings have another club or shot length and are "
@@ -124,9 +124,9 @@ void page_group_words(swt_text *page, const swt_assessment *a)
     if (isfinite(a->family.factor)) {
         swt_text_add(&line,
                      "%zu measures are looked at together. Each by itself, an estimated %.0f %% of "
-                     "swings without any fault would leave at least one corridor; a departure "
-                     "\"stands\" when it also leaves the corridor made %.2f times as wide, which "
-                     "such swings leave anywhere in only %.0f %%.",
+                     "swings of new players like the group's would leave at least one corridor; a "
+                     "departure \"stands\" when it also leaves the corridor made %.2f times as "
+                     "wide, which such swings leave anywhere in only %.0f %%.",
                      a->family.n_members, 100 * a->family.false_alone, a->family.factor,
                      100 * (1 - a->options.corridor.coverage));
         swt_html_paragraph(page, NULL, line.bytes ? line.bytes : "");
@@ -150,9 +150,10 @@ void page_cautions(swt_text *page, const swt_assessment *a)
             swt_words_count(swings, sizeof swings, a->n_reference, "swing", "swings"));
     }
     swt_text_add(page, "</li>\n");
+    if (a->options.group)
+        swt_text_add(page, "<li>The order is an order in time. That one departure came before "
+                           "another does not show that it brought the other about.</li>\n");
     swt_text_add(page,
-                 "<li>The order is an order in time. That one departure came before another does "
-                 "not show that it brought the other about.</li>\n"
                  "<li>A player who has pain, or is returning from injury, needs a qualified "
                  "clinician before any change of motion.</li>\n"
                  "<li>Captures are personal data. Players appear as codes; consent and the rules "

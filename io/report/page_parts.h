@@ -43,12 +43,18 @@ char *page_progress_slug(char *out, size_t room, const swt_progress_set *set, si
 /** "player-03-p07": the number keeps codes apart that differ in signs only. */
 char *page_slug(char *out, size_t room, const char *code, size_t number);
 
-/** A player's page. `figures_note`: why there are none, NULL when there are. `file_name`: of all
- *  players' pages, for links from one to the other. */
+/** The pages that others lead to. */
+typedef struct page_links {
+    const char *const *player; /**< file names, of all players */
+    const swt_progress
+        *progress; /**< its sets have a page each; NULL: nobody has several sessions */
+} page_links;
+
+/** A player's page. `figures_note`: why there are none, NULL when there are. */
 SWT_MUST_USE swt_status page_player(swt_text *page, const swt_study *study, const swt_assessment *a,
                                     const swt_assessed_player *p, const replay_group *group,
                                     const page_pictures *pictures, const char *figures_note,
-                                    const char *const *file_name, const swt_report_options *options,
+                                    const page_links *links, const swt_report_options *options,
                                     swt_error *err);
 
 /** The reference group's figures, and its page. As page_draw_pictures and page_player. */
@@ -62,20 +68,37 @@ SWT_MUST_USE swt_status page_group(swt_text *page, const swt_study *study, const
 /** A player over sessions. `figures`: folder for those of the clearest changes, NULL: none. */
 SWT_MUST_USE swt_status page_progress(swt_text *page, const char *figures, const char *slug,
                                       const swt_study *study, const swt_assessment *a,
-                                      const swt_progress *progress, const swt_progress_set *set,
-                                      const char *const *file_name,
+                                      const page_links *links, const swt_progress_set *set,
                                       const swt_report_options *options, swt_error *err);
 
 /** Why measures are absent or limited, over the whole study. */
 void page_reasons(swt_text *page, const swt_study *study);
 
-/** `progress`: NULL where no player has several sessions. */
 void page_index(swt_text *page, const swt_study *study, const swt_assessment *a,
-                const char *const *file_name, const swt_progress *progress,
-                const swt_report_options *options);
+                const page_links *links, const swt_report_options *options);
 
 void page_study_quality(swt_text *page, const swt_study *study, const swt_assessment *a,
                         const swt_report_options *options);
+
+/** A measure over a player's swings. */
+typedef struct page_row_facts {
+    const swt_corridor *corridor; /**< NULL where the group has none            */
+    size_t n, above, below;       /**< swings with a value; outside             */
+    double median, sd;
+    swt_verdict verdict; /**< worst of the swings that have a value    */
+    swt_verdict absent;  /**< why others have none                     */
+} page_row_facts;
+
+/** The facts of a row of the table of measures. `room`: two numbers for each of the player's
+ *  swings. */
+page_row_facts page_find_facts(const swt_study *study, const swt_assessment *a,
+                               const swt_assessed_player *p, size_t row, double *room);
+
+/** Depth and height of the hands at three moments of the backswing and what made the depth, beside
+ *  what is usual in the group. */
+SWT_MUST_USE swt_status page_hands_table(swt_text *page, const swt_study *study,
+                                         const swt_assessment *a, const swt_assessed_player *p,
+                                         swt_error *err);
 
 /** Table of all measures of a player against the group, and their definitions. */
 SWT_MUST_USE swt_status page_measure_table(swt_text *page, const swt_study *study,

@@ -101,15 +101,12 @@ void player_outside_words(char *out, size_t size, const char *what, bool compare
         snprintf(out, size, "%s: most of the player's swings stay inside the group's corridor%s.",
                  what, seen < n ? " where they can be compared" : "");
     else {
-        size_t sample = first + from;
-        size_t phase =
-            sample / SWT_PHASE_STEPS < SWT_PHASES ? sample / SWT_PHASE_STEPS : SWT_PHASES - 1;
+        char moment[160];
         snprintf(out, size,
                  "%s: most of the player's swings are outside the group's corridor over %.0f %% of "
-                 "the part drawn, first between %s and %s.",
+                 "the part drawn, first %s.",
                  what, 100.0 * (double)k / (double)seen,
-                 swt_event_phrase(swt_phase_boundary[phase]),
-                 swt_event_phrase(swt_phase_boundary[phase + 1]));
+                 swt_words_phase(moment, sizeof moment, (double)(first + from)));
     }
 }
 

@@ -34,11 +34,11 @@ static void add_make_up(swt_text *page, const swt_study *study, const swt_assess
 
 /* "Other swings of A1: session 2, full; ..." */
 static void add_others(swt_text *page, const swt_assessment *a, const swt_assessed_player *p,
-                       const char *const *file_name)
+                       const page_links *links)
 {
     size_t n = 0;
 
-    for (size_t i = 0; file_name && i < a->n_players; i++) {
+    for (size_t i = 0; i < a->n_players; i++) {
         const swt_assessed_player *other = &a->player[i];
         if (other == p || strcmp(other->code, p->code) != 0)
             continue;
@@ -49,10 +49,29 @@ static void add_others(swt_text *page, const swt_assessment *a, const swt_assess
         } else {
             swt_text_add(page, "; ");
         }
-        swt_html_link(page, file_name[i], other->kind[0] ? other->kind : other->name);
+        swt_html_link(page, links->player[i], other->kind[0] ? other->kind : other->name);
     }
     if (n > 0)
         swt_text_add(page, ".</p>\n");
+}
+
+/* The way from a session's page to what changed. */
+static void add_progress(swt_text *page, const swt_assessment *a, const swt_assessed_player *p,
+                         const swt_progress *progress)
+{
+    char slug[96], href[112];
+
+    for (size_t i = 0; progress && i < progress->n_sets; i++)
+        for (size_t b = 0; b < progress->set[i].n_blocks; b++)
+            for (size_t k = 0; k < progress->set[i].block[b].n_swings; k++) {
+                if (progress->set[i].block[b].swing[k] != a->swing[p->first].swing)
+                    continue;
+                snprintf(href, sizeof href, "%s.html",
+                         page_progress_slug(slug, sizeof slug, &progress->set[i], i));
+                swt_text_add(page, "<p>Over sessions: ");
+                swt_html_link(page, href, "what changed, and is it more than noise?");
+                swt_text_add(page, "</p>\n");
+            }
 }
 
 /* Serious findings come before the lead: what follows cannot be trusted until they are settled. */
@@ -96,8 +115,10 @@ static void add_doubts(swt_text *page, const swt_study *study, const swt_assessm
     }
 }
 
-static void add_lead(swt_text *page, const swt_assessment *a, const swt_assessed_player *p)
+static void add_lead(swt_text *page, const swt_study *study, const swt_assessment *a,
+                     const swt_assessed_player *p)
 {
+    const swt_study_swing *first = &study->swing[a->swing[p->first].swing];
     swt_text lead = {0};
     char *split;
 
@@ -121,6 +142,10 @@ static void add_lead(swt_text *page, const swt_assessment *a, const swt_assessed
                            "The takeaway is not in these captures, so times after it are not "
                            "given, and what came before the first event that they hold could not "
                            "be compared: there may be an earlier departure.");
+    if (!p->alike && *first->shot)
+        swt_html_paragraph(page, NULL,
+                           "Whether a player's positions hold from one shot length to another is "
+                           "told by the command: swathe shots.");
     if (p->n_swings == 1)
         swt_html_paragraph(page, NULL,
                            "One swing shows what happened once; it cannot show what is usual for "
@@ -225,8 +250,7 @@ static void add_quality(swt_text *page, const swt_study *study, const swt_assess
 swt_status page_player(swt_text *page, const swt_study *study, const swt_assessment *a,
                        const swt_assessed_player *p, const replay_group *group,
                        const page_pictures *pictures, const char *figures_note,
-                       const char *const *file_name, const swt_report_options *options,
-                       swt_error *err)
+                       const page_links *links, const swt_report_options *options, swt_error *err)
 {
     char title[400];
     swt_status rc = SWT_OK;
@@ -236,16 +260,23 @@ swt_status page_player(swt_text *page, const swt_study *study, const swt_assessm
     swt_text_add(page, "<p><a href=\"index.html\">All players</a></p>\n");
     swt_html_heading(page, 1, NULL, title);
     add_make_up(page, study, a, p);
-    add_others(page, a, p, file_name);
+    add_others(page, a, p, links);
+    add_progress(page, a, p, links->progress);
     add_serious(page, study, a, p);
-    add_lead(page, a, p);
+    add_lead(page, study, a, p);
     add_doubts(page, study, a, p);
     swt_text_add(page,
-                 "<p class=\"soft\">On this page: <a href=\"#evidence\">what it looks like</a>, "
-                 "<a href=\"#replay\">the swing in space</a>, "
-                 "<a href=\"#departures\">in what order</a>, "
+                 "<p class=\"soft\">On this page: <a href=\"#hands\">where the hands are</a>, "
+                 "<a href=\"#evidence\">what it looks like</a>, "
+                 "<a href=\"#replay\">the swing in space</a>, %s"
                  "<a href=\"#measures\">all measures</a>, "
-                 "<a href=\"#quality\">how good the captures are</a></p>\n");
+                 "<a href=\"#quality\">how good the captures are</a></p>\n",
+                 p->found.certainty == SWT_NOT_COMPARED
+                     ? ""
+                     : "<a href=\"#departures\">all that departs</a>, ");
+    rc = page_hands_table(page, study, a, p, err);
+    if (rc != SWT_OK)
+        return rc;
     swt_html_heading(page, 2, "evidence", "What it looks like");
     if (figures_note)
         swt_html_paragraph(page, NULL, figures_note);
@@ -256,15 +287,16 @@ swt_status page_player(swt_text *page, const swt_study *study, const swt_assessm
                          pictures->has_still && !figures_note ? &pictures->item[0] : NULL, err);
     if (rc != SWT_OK)
         return rc;
-    swt_html_heading(page, 2, "departures", "In what order");
-    if (p->found.n_departures == 0)
-        swt_html_paragraph(page, NULL,
-                           p->found.certainty == SWT_NOT_COMPARED ? "Nothing was compared."
-                           : p->found.n_throughout == a->family.n_members
-                               ? "Nothing leaves the corridor."
-                               : "Nothing that could be compared leaves the corridor.");
-    page_departure_table(page, a, p);
-    page_unseen(page, study, a, p);
+    if (p->found.certainty != SWT_NOT_COMPARED) {
+        swt_html_heading(page, 2, "departures", "All that departs");
+        if (p->found.n_departures == 0)
+            swt_html_paragraph(page, NULL,
+                               p->found.n_throughout == a->family.n_members
+                                   ? "Nothing leaves the corridor."
+                                   : "Nothing that could be compared leaves the corridor.");
+        page_departure_table(page, a, p);
+        page_unseen(page, study, a, p);
+    }
     page_cautions(page, a);
     swt_html_heading(page, 2, "measures", "All measures");
     rc = page_measure_table(page, study, a, p, err);

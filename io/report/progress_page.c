@@ -60,7 +60,7 @@ static const swt_assessed_player *assessed(const swt_assessment *a, size_t row)
 }
 
 static void add_sessions(swt_text *page, const swt_assessment *a, const swt_progress_set *set,
-                         const char *const *file_name)
+                         const page_links *links)
 {
     static const char *const columns[] = {"Session", "#Swings", "What departs first"};
 
@@ -70,7 +70,7 @@ static void add_sessions(swt_text *page, const swt_assessment *a, const swt_prog
         swt_text words = {0};
         swt_text_add(page, "<tr><th scope=\"row\">");
         if (p) {
-            swt_html_link(page, file_name[p - a->player], set->block[b].name);
+            swt_html_link(page, links->player[p - a->player], set->block[b].name);
             swt_report_lead_short(&words, a, p);
         } else {
             swt_html_text(page, set->block[b].name);
@@ -84,8 +84,65 @@ static void add_sessions(swt_text *page, const swt_assessment *a, const swt_prog
     swt_html_table_end(page);
 }
 
-static void add_lead(swt_text *page, const swt_progress *progress, const swt_progress_set *set,
-                     const measure_change *change, size_t n)
+/* The departure of the same measure to the same side that most swings have; NULL: none. */
+static const swt_player_departure *same_departure(const swt_assessed_player *p,
+                                                  const swt_player_departure *d)
+{
+    const swt_player_departure *same = NULL;
+
+    for (size_t i = 0; i < p->found.n_departures; i++) {
+        const swt_player_departure *other = &p->found.departure[i];
+        if (other->over.measure == d->over.measure && other->over.direction == d->over.direction &&
+            (!same || other->over.n_departing > same->over.n_departing))
+            same = other;
+    }
+    return same;
+}
+
+/* What became of that which departed first; nothing where it cannot be told. */
+static void add_first_departure(swt_text *line, const swt_assessment *a,
+                                const swt_progress_set *set)
+{
+    const swt_progress_block *from = &set->block[set->from], *last = &set->block[set->n_blocks - 1];
+    const swt_assessed_player *before = assessed(a, from->swing[0]);
+    const swt_assessed_player *after = assessed(a, last->swing[0]);
+    const swt_player_departure *first, *now;
+    const swt_compared *c;
+    char amount[48], swings[48];
+
+    if (!before || !after || before->found.certainty < SWT_MOST_SWINGS ||
+        after->found.certainty == SWT_NOT_COMPARED)
+        return;
+    first = &before->found.departure[0];
+    c = &a->compared[first->over.measure];
+    for (size_t k = 0; k < after->n_swings; k++) {
+        const swt_assessed_swing *s = &a->swing[after->first + k];
+        if (!s->was_compared[first->over.measure] || s->unseen[first->over.measure] != 0)
+            return;
+    }
+    now = same_departure(after, first);
+    swt_text_add(line, " What departs first in session \"%s\" (", from->name);
+    page_clause(line, a, first);
+    if (c->is_series)
+        swt_text_add(
+            line, ", by up to %s",
+            swt_words_amount(amount, sizeof amount, c->quantity, first->over.largest_excess));
+    swt_text_add(
+        line, ", %s) ",
+        swt_words_swings(swings, sizeof swings, first->over.n_departing, first->over.n_swings));
+    if (!now)
+        swt_text_add(line, "stays inside the group's corridor in every swing of session \"%s\".",
+                     last->name);
+    else
+        swt_text_add(
+            line, "is still seen in session \"%s\"%s: beyond the edge by up to %s, %s.", last->name,
+            now->matters ? "" : ", but too small to note",
+            swt_words_amount(amount, sizeof amount, c->quantity, now->over.largest_excess),
+            swt_words_swings(swings, sizeof swings, now->over.n_departing, now->over.n_swings));
+}
+
+static void add_lead(swt_text *page, const swt_assessment *a, const swt_progress *progress,
+                     const swt_progress_set *set, const measure_change *change, size_t n)
 {
     size_t n_standing = 0;
     char text[48];
@@ -105,6 +162,7 @@ static void add_lead(swt_text *page, const swt_progress *progress, const swt_pro
                      c->difference > 0 ? m->more : m->less);
     }
     swt_text_add(&line, ".");
+    add_first_departure(&line, a, set);
     swt_html_paragraph(page, "lead", line.bytes ? line.bytes : "");
     swt_text_reset(&line);
     swt_html_paragraph(
@@ -126,14 +184,25 @@ static void add_number(swt_text *page, swt_quantity quantity, double si, bool wi
     swt_html_number_cell(page, signed_text);
 }
 
-/* Is the change towards the group's centre? "" where the group has none or nothing changed. */
-static const char *way(const swt_corridor *corridor, const measure_change *c)
+/* Where the means lie beside the group's interval; "" where the group has none or nothing changed.
+ */
+static const char *place(const swt_corridor *corridor, const measure_change *c)
 {
+    double before, after;
+
     if (!corridor || c->after->since_from.verdict == SWT_CHANGE_NOT_DETECTABLE)
         return "";
-    return fabs(c->after->mean - corridor->centre[0]) < fabs(c->before->mean - corridor->centre[0])
-               ? "nearer to the group's centre"
-               : "farther from the group's centre";
+    before = fabs(swt_corridor_ratio(corridor, 0, c->before->mean));
+    after = fabs(swt_corridor_ratio(corridor, 0, c->after->mean));
+    if (!isfinite(before) || !isfinite(after))
+        return "";
+    if (before > 1 && after <= 1)
+        return "into its interval";
+    if (before <= 1 && after > 1)
+        return "out of its interval";
+    if (after < before)
+        return after > 1 ? "nearer, still outside" : "nearer to its centre";
+    return after > 1 ? "farther outside" : "farther from its centre";
 }
 
 static void add_change(swt_text *page, const swt_study *study, const swt_assessment *a,
@@ -160,7 +229,7 @@ static void add_change(swt_text *page, const swt_study *study, const swt_assessm
                  !seen                    ? ""
                  : change->difference > 0 ? m->more
                                           : m->less,
-                 way(swt_progress_corridor(progress, set, c->measure, study, a), c));
+                 place(swt_progress_corridor(progress, set, c->measure, study, a), c));
 }
 
 static void add_changes(swt_text *page, const swt_study *study, const swt_assessment *a,
@@ -168,9 +237,9 @@ static void add_changes(swt_text *page, const swt_study *study, const swt_assess
                         const measure_change *change, size_t n)
 {
     char before[96], after[96];
-    const char *columns[] = {"Measure", "Unit",       before,
-                             after,     "#Change",    "#Smallest to be seen",
-                             "Stands",  "What it is", "Which way"};
+    const char *columns[] = {"Measure", "Unit",      before,
+                             after,     "#Change",   "#Smallest to be seen",
+                             "Stands",  "Which way", "Beside the group"};
 
     snprintf(before, sizeof before, "#Session %s", set->block[set->from].name);
     snprintf(after, sizeof after, "#Session %s", set->block[set->n_blocks - 1].name);
@@ -183,8 +252,8 @@ static void add_changes(swt_text *page, const swt_study *study, const swt_assess
                        "Smallest to be seen: the difference of two session means that noise alone "
                        "exceeds in 5 % of cases, 1.96 SEM sqrt(1/n1 + 1/n2) (after Weir 2005, J "
                        "Strength Cond Res 19:231). Stands: also after Holm's adjustment over all "
-                       "measures. Nearer to the group's centre is no judgement: a swing may be "
-                       "good elsewhere.");
+                       "measures. Beside the group: where the session's mean lies in the group's "
+                       "interval, which is no judgement: a swing may be good elsewhere.");
 }
 
 /* Draws the clearest changes into files and puts them on the page. */
@@ -216,11 +285,11 @@ static swt_status add_figures(swt_text *page, const char *folder, const char *sl
 }
 
 swt_status page_progress(swt_text *page, const char *figures, const char *slug,
-                         const swt_study *study, const swt_assessment *a,
-                         const swt_progress *progress, const swt_progress_set *set,
-                         const char *const *file_name, const swt_report_options *options,
+                         const swt_study *study, const swt_assessment *a, const page_links *links,
+                         const swt_progress_set *set, const swt_report_options *options,
                          swt_error *err)
 {
+    const swt_progress *progress = links->progress;
     measure_change *change = calloc(progress->n_measures + 1, sizeof *change);
     char title[400];
     size_t n;
@@ -233,9 +302,9 @@ swt_status page_progress(swt_text *page, const char *figures, const char *slug,
     swt_html_begin(page, title);
     swt_text_add(page, "<p><a href=\"index.html\">All players</a></p>\n");
     swt_html_heading(page, 1, NULL, title);
-    add_lead(page, progress, set, change, n);
+    add_lead(page, a, progress, set, change, n);
     swt_html_heading(page, 2, "sessions", "Session by session");
-    add_sessions(page, a, set, file_name);
+    add_sessions(page, a, set, links);
     if (figures && n > 0) {
         swt_html_heading(page, 2, "figures", "What changed most clearly");
         rc = add_figures(page, figures, slug, study, a, progress, set, change, n, err);

@@ -18,7 +18,7 @@ static swt_status write_in(const char *folder, const char *name, const swt_text 
 }
 
 static swt_status write_player(swt_report_outcome *outcome, const char *folder, const char *slug,
-                               const char *const *file_name, const swt_study *study,
+                               const page_links *links, const swt_study *study,
                                const swt_assessment *a, const swt_assessed_player *p,
                                const replay_group *group, const swt_report_options *options,
                                swt_error *err)
@@ -52,10 +52,10 @@ static swt_status write_player(swt_report_outcome *outcome, const char *folder, 
     }
     snprintf(note, sizeof note, "There are no figures on this page: %s", outcome->message);
     if (rc == SWT_OK)
-        rc = page_player(&page, study, a, p, group, pictures, pictures->drawn ? NULL : note,
-                         file_name, options, err);
+        rc = page_player(&page, study, a, p, group, pictures, pictures->drawn ? NULL : note, links,
+                         options, err);
     if (rc == SWT_OK)
-        rc = write_in(folder, file_name[number], &page, err);
+        rc = write_in(folder, links->player[number], &page, err);
     outcome->n_pages += rc == SWT_OK;
     swt_text_reset(&page);
     free(pictures);
@@ -95,29 +95,36 @@ static swt_status write_group(swt_report_outcome *outcome, const char *folder,
     return rc;
 }
 
-/* A page for each player with several sessions; `progress` is NULL where nobody has. */
-static swt_status write_progress(swt_report_outcome *outcome, swt_progress **progress,
-                                 const char *folder, const char *const *file_name,
-                                 const swt_study *study, const swt_assessment *a,
-                                 const swt_report_options *options, swt_error *err)
+/* `progress` is NULL where nobody has several sessions. */
+static swt_status find_progress(swt_progress **progress, const swt_study *study,
+                                const swt_assessment *a, swt_error *err)
 {
     const swt_progress_options by_session = {
         .by = SWT_BY_SESSION, .confidence = 0.95, .with_practice = a->options.with_practice};
-    char figures[PATH_ROOM], slug[NAME_ROOM], name[NAME_ROOM + 8];
-    swt_text page = {0};
     swt_error why = SWT_ERROR_INIT;
     swt_status rc = swt_progress_build(progress, study, &by_session, &why);
 
     if (rc == SWT_EDATA) /* one session each */
         return SWT_OK;
-    if (rc != SWT_OK)
-        return swt_fail(err, rc, "%s", why.msg);
+    return rc == SWT_OK ? SWT_OK : swt_fail(err, rc, "%s", why.msg);
+}
+
+/* A page for each player with several sessions. */
+static swt_status write_progress(swt_report_outcome *outcome, const char *folder,
+                                 const page_links *links, const swt_study *study,
+                                 const swt_assessment *a, const swt_report_options *options,
+                                 swt_error *err)
+{
+    char figures[PATH_ROOM], slug[NAME_ROOM], name[NAME_ROOM + 8];
+    swt_text page = {0};
+    swt_status rc = SWT_OK;
+
     snprintf(figures, sizeof figures, "%s/figures", folder);
-    for (size_t i = 0; rc == SWT_OK && i < (*progress)->n_sets; i++) {
-        const swt_progress_set *set = &(*progress)->set[i];
+    for (size_t i = 0; rc == SWT_OK && links->progress && i < links->progress->n_sets; i++) {
+        const swt_progress_set *set = &links->progress->set[i];
         page_progress_slug(slug, sizeof slug, set, i);
-        rc = page_progress(&page, outcome->figures_missing ? NULL : figures, slug, study, a,
-                           *progress, set, file_name, options, err);
+        rc = page_progress(&page, outcome->figures_missing ? NULL : figures, slug, study, a, links,
+                           set, options, err);
         snprintf(name, sizeof name, "%s.html", slug);
         if (rc == SWT_OK)
             rc = write_in(folder, name, &page, err);
@@ -127,24 +134,18 @@ static swt_status write_progress(swt_report_outcome *outcome, swt_progress **pro
     return rc;
 }
 
-/* The names come first, since the pages link to each other. */
 static swt_status write_players(swt_report_outcome *outcome, const char *folder,
-                                char (*room)[NAME_ROOM + 8], const char **file_name,
-                                const swt_study *study, const swt_assessment *a,
-                                const swt_report_options *options, swt_error *err)
+                                const page_links *links, const swt_study *study,
+                                const swt_assessment *a, const swt_report_options *options,
+                                swt_error *err)
 {
     char slug[NAME_ROOM];
     replay_group group;
     swt_status rc = replay_group_build(&group, study, a, err);
 
-    for (size_t i = 0; i < a->n_players; i++) {
-        snprintf(room[i], sizeof room[i], "%s.html",
-                 page_slug(slug, sizeof slug, a->player[i].name, i));
-        file_name[i] = room[i];
-    }
     for (size_t i = 0; rc == SWT_OK && i < a->n_players; i++)
         rc = write_player(outcome, folder, page_slug(slug, sizeof slug, a->player[i].name, i),
-                          file_name, study, a, &a->player[i], &group, options, err);
+                          links, study, a, &a->player[i], &group, options, err);
     replay_group_reset(&group);
     return rc;
 }
@@ -183,26 +184,36 @@ swt_status swt_report_write(swt_report_outcome *outcome, const char *folder, con
                             swt_error *err)
 {
     swt_report_outcome own = {0};
-    char figures[PATH_ROOM];
+    char figures[PATH_ROOM], slug[NAME_ROOM];
     char(*file_name)[NAME_ROOM + 8] = calloc(a->n_players + 1, sizeof *file_name);
     const char **name = calloc(a->n_players + 1, sizeof *name);
     swt_progress *progress = NULL;
+    page_links links = {.player = name};
     swt_text page = {0};
     swt_status rc = SWT_OK;
 
     snprintf(figures, sizeof figures, "%s/figures", folder);
     if (!file_name || !name)
         rc = swt_fail(err, SWT_ENOMEM, "out of memory");
+    for (size_t i = 0; rc == SWT_OK && i < a->n_players; i++) { /* first: the pages link to each
+                                                                   other */
+        snprintf(file_name[i], sizeof file_name[i], "%s.html",
+                 page_slug(slug, sizeof slug, a->player[i].name, i));
+        name[i] = file_name[i];
+    }
+    if (rc == SWT_OK)
+        rc = find_progress(&progress, study, a, err);
+    links.progress = progress;
     if (rc == SWT_OK)
         rc = swt_folder_make(figures, err);
     if (rc == SWT_OK && options->keep_script)
         rc = swt_folder_make(options->keep_script, err);
     if (rc == SWT_OK)
-        rc = write_players(&own, folder, file_name, name, study, a, options, err);
+        rc = write_players(&own, folder, &links, study, a, options, err);
     if (rc == SWT_OK && a->n_reference > 0)
         rc = write_group(&own, folder, study, a, options, err);
     if (rc == SWT_OK)
-        rc = write_progress(&own, &progress, folder, name, study, a, options, err);
+        rc = write_progress(&own, folder, &links, study, a, options, err);
     if (rc == SWT_OK) {
         page_study_quality(&page, study, a, options);
         rc = write_in(folder, "study-quality.html", &page, err);
@@ -210,7 +221,7 @@ swt_status swt_report_write(swt_report_outcome *outcome, const char *folder, con
     }
     if (rc == SWT_OK) { /* last: where there is an index, all that it links to is there */
         own.n_pages++;
-        page_index(&page, study, a, name, progress, options);
+        page_index(&page, study, a, &links, options);
         rc = write_in(folder, "index.html", &page, err);
         own.n_pages += rc == SWT_OK;
     }

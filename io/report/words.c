@@ -40,17 +40,17 @@ static const swt_series_words series_words[SWT_SERIES_COUNT] = {
                                      "less far to the trail side"},
     [SWT_SERIES_PELVIS_TURN_PROJECTED] = {"the pelvis is turned", "farther from the target",
                                           "farther towards the target"},
-    [SWT_SERIES_THORAX_TURN] = {"the trunk is turned", "farther from the target",
+    [SWT_SERIES_THORAX_TURN] = {"the thorax is turned", "farther from the target",
                                 "farther towards the target"},
-    [SWT_SERIES_THORAX_FORWARD_TILT] = {"the trunk is tilted", "farther towards the ball",
+    [SWT_SERIES_THORAX_FORWARD_TILT] = {"the thorax is tilted", "farther towards the ball",
                                         "less far towards the ball"},
-    [SWT_SERIES_THORAX_SIDE_TILT] = {"the trunk is tilted", "farther to the trail side",
+    [SWT_SERIES_THORAX_SIDE_TILT] = {"the thorax is tilted", "farther to the trail side",
                                      "less far to the trail side"},
-    [SWT_SERIES_THORAX_TURN_PROJECTED] = {"the trunk is turned", "farther from the target",
+    [SWT_SERIES_THORAX_TURN_PROJECTED] = {"the thorax is turned", "farther from the target",
                                           "farther towards the target"},
-    [SWT_SERIES_SEPARATION_JOINT] = {"the trunk is turned on the pelvis", "farther from the target",
-                                     "farther towards the target"},
-    [SWT_SERIES_SEPARATION_PROJECTED] = {"the trunk is turned on the pelvis",
+    [SWT_SERIES_SEPARATION_JOINT] = {"the thorax is turned on the pelvis",
+                                     "farther from the target", "farther towards the target"},
+    [SWT_SERIES_SEPARATION_PROJECTED] = {"the thorax is turned on the pelvis",
                                          "farther from the target", "farther towards the target"},
     [SWT_SERIES_PELVIS_ALONG] = {"the pelvis has moved", "farther towards the target",
                                  "farther from the target"},
@@ -58,7 +58,7 @@ static const swt_series_words series_words[SWT_SERIES_COUNT] = {
                                  "farther towards the ball"},
     [SWT_SERIES_PELVIS_ANGULAR_SPEED] = {"the pelvis turns", "faster towards the target",
                                          "slower towards the target or faster away"},
-    [SWT_SERIES_THORAX_ANGULAR_SPEED] = {"the trunk turns", "faster towards the target",
+    [SWT_SERIES_THORAX_ANGULAR_SPEED] = {"the thorax turns", "faster towards the target",
                                          "slower towards the target or faster away"},
     [SWT_SERIES_LEAD_ARM_ANGULAR_SPEED] = {"the lead arm swings", "faster", "slower"},
     [SWT_SERIES_CLUB_ANGULAR_SPEED] = {"the club turns", "faster", "slower"},
@@ -180,6 +180,18 @@ static const swt_event landmarks[] = {
     SWT_EVENT_CLUB_TOP, SWT_EVENT_LEAD_ARM_LEVEL_DOWNSWING,   SWT_EVENT_SHAFT_LEVEL_DOWNSWING,
     SWT_EVENT_IMPACT,   SWT_EVENT_SHAFT_LEVEL_FOLLOW_THROUGH, SWT_EVENT_FINISH};
 
+/* "between shaft level and lead arm level in the backswing": the part of the swing is said once
+ * where it is that of both. */
+static size_t put_between(char *out, size_t size, swt_event from, swt_event to)
+{
+    const char *first = event_phrase[from], *second = event_phrase[to];
+    const char *part = strstr(first, " in the "), *other = strstr(second, " in the ");
+    size_t length =
+        part && other && strcmp(part, other) == 0 ? (size_t)(part - first) : strlen(first);
+
+    return (size_t)snprintf(out, size, "between %.*s and %s", (int)length, first, second);
+}
+
 char *swt_words_moment(char *out, size_t size, const double event_s[SWT_EVENT_COUNT], double time_s)
 {
     enum { NONE = -1 };
@@ -200,7 +212,7 @@ char *swt_words_moment(char *out, size_t size, const double event_s[SWT_EVENT_CO
             after = (int)landmarks[i];
     }
     if (before != NONE && after != NONE)
-        snprintf(out, size, "between %s and %s", event_phrase[before], event_phrase[after]);
+        put_between(out, size, (swt_event)before, (swt_event)after);
     else if (before != NONE)
         snprintf(out, size, "after %s", event_phrase[before]);
     else if (after != NONE)
@@ -221,10 +233,11 @@ char *swt_words_stretch(char *out, size_t size, const bool phase[SWT_PHASES])
             continue;
         while (last + 1 < SWT_PHASES && phase[last + 1])
             last++;
+        if (used && used < size)
+            used += (size_t)snprintf(out + used, size - used, " and ");
         if (used < size)
-            used += (size_t)snprintf(out + used, size - used, "%sbetween %s and %s",
-                                     used ? " and " : "", event_phrase[swt_phase_boundary[p]],
-                                     event_phrase[swt_phase_boundary[last + 1]]);
+            used += put_between(out + used, size - used, swt_phase_boundary[p],
+                                swt_phase_boundary[last + 1]);
         p = last;
     }
     return out;
@@ -235,7 +248,6 @@ char *swt_words_phase(char *out, size_t size, double position)
     int phase = (int)(position / SWT_PHASE_STEPS);
 
     phase = phase < 0 ? 0 : phase >= SWT_PHASES ? SWT_PHASES - 1 : phase;
-    snprintf(out, size, "between %s and %s", event_phrase[swt_phase_boundary[phase]],
-             event_phrase[swt_phase_boundary[phase + 1]]);
+    put_between(out, size, swt_phase_boundary[phase], swt_phase_boundary[phase + 1]);
     return out;
 }

@@ -109,6 +109,15 @@ static void small_numbers_are_said_rightly(void **state)
     assert_string_equal(swt_words_moment(out, sizeof out, event_s, 0.9),
                         "between club top and impact");
     assert_string_equal(swt_words_moment(out, sizeof out, event_s, 1.5), "after impact");
+    event_s[SWT_EVENT_SHAFT_LEVEL_BACKSWING] = 0.3;
+    event_s[SWT_EVENT_LEAD_ARM_LEVEL_BACKSWING] = 0.5;
+    event_s[SWT_EVENT_LEAD_ARM_LEVEL_DOWNSWING] = 0.9;
+    assert_string_equal(swt_words_moment(out, sizeof out, event_s, 0.4),
+                        "between shaft level and lead arm level in the backswing");
+    event_s[SWT_EVENT_CLUB_TOP] = nan("");
+    assert_string_equal(
+        swt_words_moment(out, sizeof out, event_s, 0.7),
+        "between lead arm level in the backswing and lead arm level in the downswing");
 }
 
 static void every_series_has_its_words(void **state)

@@ -302,9 +302,11 @@ static void sets_of_one_player_are_linked(void **state)
     page = read_page("player-02-c1-session-2.html");
     assert_page_says(page,
                      "Other swings of C1: <a href=\"player-01-c1-session-1.html\">session 1</a>.");
+    assert_page_says(page, "Over sessions: <a href=\"progress-01-c1.html\">");
     free(page);
     page = read_page("player-04-e1.html");
     assert_null(strstr(page, "Other swings of"));
+    assert_null(strstr(page, "Over sessions"));
     free(page);
     page = read_page("progress-01-c1.html");
     assert_page_says(page, "changed from session &quot;1&quot; to session &quot;2&quot;");
@@ -313,6 +315,53 @@ static void sets_of_one_player_are_linked(void **state)
     free(page);
     page = read_page("index.html");
     assert_page_says(page, "<a href=\"progress-01-c1.html\">C1</a>");
+    free(page);
+    clear_report();
+    swt_assessment_free(a);
+    drop(m);
+}
+
+/* Gives a measure to every swing: 10 mm apart between players, the deep one's 200 mm. */
+static void set_measure(made *m, const char *name)
+{
+    long row = swt_measure_find(name);
+
+    assert_true(row >= 0);
+    for (size_t i = 0; i < m->n; i++)
+        m->swing[i]->measure[row] = (swt_measurement){
+            strcmp(m->trial[i].player, deep_code) == 0 ? 0.2 : -0.05 + 0.01 * (double)(i / 3 % 5),
+            0.001, swt_usable()};
+}
+
+static void the_hands_are_told_at_three_moments(void **state)
+{
+    made *m = make_study(16);
+    swt_assessment *a;
+    const swt_corridor *c;
+    char *page, words[300];
+
+    (void)state;
+    set_measure(m, "hand_depth_at_takeaway");
+    set_measure(m, "hand_depth_at_shaft_level_backswing");
+    m->swing[m->n - 9]->event[SWT_EVENT_CLUB_TOP] =
+        (swt_event_time){nan(""), nan(""), swt_absent(SWT_REASON_NOT_REACHED, 0)};
+    rewrite(m);
+    a = assess(m);
+    write_report(m, a);
+    c = a->compared[swt_compared_find(
+                        a, false, (size_t)swt_measure_find("hand_depth_at_shaft_level_backswing"))]
+            .corridor;
+    page = read_page("player-02-d1-b-x-b-id.html");
+    snprintf(words, sizeof words,
+             "Depth behind the toe line</th><td><strong>200</strong><strong>, deeper in 3 of "
+             "3</strong><br><span class=\"soft\">%.0f to %.0f</span></td><td>-</td>",
+             1000 * c->lower[0], 1000 * c->upper[0]);
+    assert_page_says(page, words);
+    assert_page_says(page, "where the hands are 200 mm behind the toe line.");
+    assert_true(strstr(page, "id=\"hands\"") < strstr(page, "id=\"evidence\""));
+    free(page);
+    page = read_page("player-01-c1.html");
+    assert_page_says(page, "At club top: not reached in this swing.");
     free(page);
     clear_report();
     swt_assessment_free(a);
@@ -328,6 +377,7 @@ int main(void)
         cmocka_unit_test(a_path_without_a_curve_comes_from_samples),
         cmocka_unit_test(findings_are_told_by_kind_the_gravest_first),
         cmocka_unit_test(sets_of_one_player_are_linked),
+        cmocka_unit_test(the_hands_are_told_at_three_moments),
     };
     return cmocka_run_group_tests_name("report_pages", tests, make_folder, remove_folder);
 }
