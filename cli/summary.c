@@ -9,17 +9,52 @@
 
 enum { MOST_FAILURES = 10, MOST_KINDS = 20 }; /* told one by one */
 
+/** Captures that differ in their length alone. */
+typedef struct alike_captures {
+    size_t first, count, shortest, longest; /* frames */
+} alike_captures;
+
+static void add_alike(swt_names *kinds, alike_captures *of, const swt_study_capture *c, size_t i)
+{
+    char key[400];
+    size_t before = kinds->n, kind;
+    int length = snprintf(key, sizeof key, "%g Hz, %zu markers, unit %s, %s", c->rate_hz,
+                          c->n_points, *c->unit ? c->unit : "not stated", c->format);
+
+    if (length < 0 || swt_names_add(&kind, kinds, key, strlen(key), NULL) != SWT_OK)
+        return;
+    if (kinds->n > before)
+        of[kind] = (alike_captures){i, 0, c->n_frames, c->n_frames};
+    of[kind].count++;
+    of[kind].shortest = c->n_frames < of[kind].shortest ? c->n_frames : of[kind].shortest;
+    of[kind].longest = c->n_frames > of[kind].longest ? c->n_frames : of[kind].longest;
+}
+
 void swt_cli_print_captures(const swt_study *study)
 {
-    for (size_t i = 0; i < study->n_captures; i++) {
-        const swt_study_capture *c = &study->capture[i];
+    swt_names kinds = {0};
+    alike_captures *of = calloc(study->n_captures + 1, sizeof *of);
 
+    for (size_t i = 0; of && i < study->n_captures; i++) {
+        const swt_study_capture *c = &study->capture[i];
         if (c->status != SWT_OK)
             printf("%s: failed: %s\n", c->file, c->message);
         else
-            printf("%s: %zu frames at %g Hz, %zu markers, unit %s, %s\n", c->file, c->n_frames,
-                   c->rate_hz, c->n_points, *c->unit ? c->unit : "not stated", c->format);
+            add_alike(&kinds, of, c, i);
     }
+    for (size_t k = 0; k < kinds.n; k++) {
+        const char *file = study->capture[of[k].first].file;
+        printf("%s", file);
+        if (of[k].count > 1)
+            printf(" and %zu more like it", of[k].count - 1);
+        if (of[k].shortest < of[k].longest)
+            printf(": %zu to", of[k].shortest);
+        else
+            printf(":");
+        printf(" %zu frames at %s\n", of[k].longest, kinds.name[k]);
+    }
+    swt_names_reset(&kinds);
+    free(of);
 }
 
 static const char *severity_name(swt_severity severity)

@@ -5,7 +5,7 @@
 
 #include "cli/batch.h"
 
-/** One line a capture: what it holds, or why it cannot be used. */
+/** What the captures hold, those alike in one line, and why others cannot be used. */
 void swt_cli_print_captures(const swt_study *study);
 
 /** What was kept, and what the sheet no longer names; nothing where neither occurs. */

@@ -116,8 +116,9 @@ static void add_caption(swt_plot *plot, const swt_figure_frame *frame)
     if (frame->n_players == 0)
         facts[0] = '\0';
     else if (frame->coverage > 0)
-        snprintf(facts, sizeof facts, ": %zu players, %zu swings, %.0f %% corridor",
-                 frame->n_players, frame->n_swings, 100 * frame->coverage);
+        snprintf(facts, sizeof facts, ": %zu players, %zu swings, %.0f %% %s", frame->n_players,
+                 frame->n_swings, 100 * frame->coverage,
+                 frame->is_interval ? "interval" : "corridor");
     else
         snprintf(facts, sizeof facts, ": %zu players, %zu swings", frame->n_players,
                  frame->n_swings);
@@ -135,7 +136,7 @@ static void add_caption(swt_plot *plot, const swt_figure_frame *frame)
                  frame->n_chosen_players, frame->n_chosen_players == 1 ? "" : "s");
     add_caption_line(plot,
                      frame->n_chosen_players == 0 ? "Player"
-                     : *frame->player             ? "Swings"
+                     : *frame->player             ? "Swings with"
                                                   : "All swings",
                      frame->player, facts, 1.95 * c.font);
 }

@@ -21,6 +21,7 @@ typedef struct swt_figure_frame {
     size_t n_players, n_swings; /**< of the group                                            */
     double coverage;            /**< share of swings that the band is to hold; 0 = no band   */
     size_t n_chosen_players;    /**< of a selection that `player` names; 0: it is one player */
+    bool is_interval;           /**< the band is of one number, not of a curve               */
 } swt_figure_frame;
 
 /** Where an event lies on a path: the player's place and the group's; NaN = not to be had. */

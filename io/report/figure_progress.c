@@ -195,6 +195,7 @@ swt_status swt_progress_draw(const char *path, const swt_progress *progress,
         frame.group = assessment->options.group;
         frame.n_players = f.corridor->n_players;
         frame.n_swings = f.corridor->n_swings;
+        frame.is_interval = true;
         frame.coverage = assessment->options.corridor.coverage;
     }
     rc = swt_plot_new(&plot, err);

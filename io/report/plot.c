@@ -158,6 +158,7 @@ static swt_status draw_scalar(swt_plot *plot, const swt_study *study, const swt_
                                .centre = k ? k->centre[0] : nan(""),
                                .lower = k ? k->lower[0] : nan(""),
                                .upper = k ? k->upper[0] : nan("")};
+        f.frame.is_interval = true;
         for (size_t i = 0; i < c.n; i++) {
             const swt_measurement *x = &study->measure[measure][c.row[i]];
             c.value[i] = x->verdict.state == SWT_ABSENT ? nan("") : x->value;

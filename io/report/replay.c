@@ -119,7 +119,7 @@ static void add_seen_rows(swt_text *page, const swt_camera *camera,
 }
 
 /* The finding about the usual place, in words; the script says the same of any other. */
-static void add_camera_words(swt_text *page, const swt_camera *camera,
+static void add_camera_words(swt_text *page, const swt_camera *camera, const char *swing,
                              const swt_vec3 hands[SWT_EVENT_COUNT])
 {
     swt_vec3 at[SWT_HANDS_EVENTS];
@@ -136,21 +136,25 @@ static void add_camera_words(swt_text *page, const swt_camera *camera,
     swt_text_add(
         page,
         "<p>A video camera %.1f m behind the hands, %.1f m high, on a line parallel to the target "
-        "line, misjudges the depth of these hands by up to %.0f mm. At the same distance it would "
-        "err least, by up to %.0f mm, at a height of %.2f m with its lens %.0f mm %s the toe "
-        "line (an angle of %.0f deg).</p>\n",
-        camera->distance_m, camera->height_m, 1000 * worst, 1000 * least, best.height_m,
-        1000 * fabs(depth), depth < 0 ? "in front of" : "behind", SWT_DEGREES(best.angle_rad));
+        "line, misjudges the depth of the hands by up to %.0f mm (in ",
+        camera->distance_m, camera->height_m, 1000 * worst);
+    swt_html_text(page, swing);
+    swt_text_add(
+        page,
+        "). At the same distance it would err least, by up to %.0f mm, at a height of %.2f m with "
+        "its lens %.0f mm %s the toe line (an angle of %.0f deg).</p>\n",
+        1000 * least, best.height_m, 1000 * fabs(depth), depth < 0 ? "in front of" : "behind",
+        SWT_DEGREES(best.angle_rad));
 }
 
-static void add_camera(swt_text *page, const swt_vec3 hands[SWT_EVENT_COUNT])
+static void add_camera(swt_text *page, const char *swing, const swt_vec3 hands[SWT_EVENT_COUNT])
 {
     static const char *const columns[] = {"Event", "#Depth (mm)", "#As seen (mm)", "#Off by (mm)"};
     swt_camera camera = usual;
 
     camera.aim = swt_camera_aim_point(SWT_AIM_HANDS, hands);
     swt_html_heading(page, 3, "camera", "What one camera would make of it");
-    add_camera_words(page, &camera, hands);
+    add_camera_words(page, &camera, swing, hands);
     swt_text_add(page,
                  "<div class=\"controls place\">\n<label><input type=\"checkbox\" "
                  "data-part=\"camera\"> look "
@@ -164,8 +168,9 @@ static void add_camera(swt_text *page, const swt_vec3 hands[SWT_EVENT_COUNT])
         page,
         "<button type=\"button\" data-part=\"best\">Best place at this distance</button>\n"
         "<p class=\"all-across\" data-part=\"camera-words\" aria-live=\"polite\"></p></div>\n");
-    swt_html_table_begin(page, "Depth of the hands and what the camera makes of it", "wide",
-                         columns, sizeof columns / sizeof *columns);
+    swt_html_table_begin(
+        page, "Depth of the hands in the swing chosen above, and what the camera makes of it",
+        "wide", columns, sizeof columns / sizeof *columns);
     add_seen_rows(page, &camera, hands);
     swt_html_table_end(page);
     swt_text_add(page, "<p class=\"soft\">Angle 0 looks along the target line from behind, 90 deg "
@@ -179,6 +184,7 @@ swt_status page_replay(swt_text *page, const swt_study *study, const swt_assessm
 {
     size_t row[REPLAY_SWINGS_MOST], n;
     swt_vec3 hands[SWT_EVENT_COUNT];
+    char name[600];
     swt_status rc = replay_choose(row, &n, study, a, p, err);
 
     if (rc != SWT_OK)
@@ -203,7 +209,7 @@ swt_status page_replay(swt_text *page, const swt_study *study, const swt_assessm
     if (study->swing[row[0]].side == SWT_LEFT_HANDED)
         swt_html_paragraph(page, "soft",
                            "A left-handed player is drawn as a right-handed one: mirrored.");
-    add_camera(page, hands);
+    add_camera(page, swt_study_swing_name(name, sizeof name, study, row[0]), hands);
     rc = replay_add_data(page, study, a, group, row, n, err);
     swt_text_add(page, "</div>\n");
     swt_html_script(page, SWT_HTML_SPACE);

@@ -14,7 +14,12 @@ enum { N = SWT_CURVE_SAMPLES };
 static double centre_x[N], centre_y[N], ellipse[3 * N], low[N], high[N], own_x[2 * N], own_y[2 * N];
 static bool outside[N];
 
-static const swt_figure_frame frame = {"P`07\"", 2, "the reference group", 21, 63, 0.95, 0};
+static const swt_figure_frame frame = {.player = "P`07\"",
+                                       .n_player_swings = 2,
+                                       .group = "the reference group",
+                                       .n_players = 21,
+                                       .n_swings = 63,
+                                       .coverage = 0.95};
 
 /* A quarter circle for the group, the player 50 mm deeper in the middle. */
 static int make_swings(void **state)

@@ -57,7 +57,7 @@ static void a_curve_of_chosen_swings(void **state)
     for (size_t i = 0; i < m->study->n_swings; i++)
         chosen[i] = strcmp(m->study->swing[i].player, deep_code) == 0;
     script = script_of(m, a, &request, SWT_OK);
-    assert_has(script, "Swings player = D1: 3 swings, 1 player");
+    assert_has(script, "Swings with player = D1: 3 swings, 1 player");
     assert_has(script, "Group tour: 16 players, 48 swings, 95 ");
     assert_has(script, "hand depth (mm)");
     free(script);
@@ -81,7 +81,8 @@ static void a_number_gets_a_row_for_each_player(void **state)
     assert_has(script, "All swings: 57 swings, 19 players");
     assert_has(script, "\"R0\" 19");
     assert_has(script, "\"E1\" 1)");
-    assert_has(script, "set object rectangle"); /* the group's interval */
+    assert_has(script, "set object rectangle");  /* the group's interval */
+    assert_has(script, " interval\" at screen"); /* in the caption, no corridor */
     free(script);
     swt_assessment_free(a);
     drop(m);
