@@ -317,7 +317,7 @@ swt_status page_group(swt_text *page, const swt_study *study, const swt_assessme
     swt_status rc = SWT_OK;
 
     swt_html_begin(page, "The reference group");
-    swt_text_add(page, "<p><a href=\"index.html\">All players</a></p>\n");
+    swt_text_add(page, "<p class=\"links\"><a href=\"index.html\">All players</a></p>\n");
     swt_html_heading(page, 1, NULL, "The reference group");
     swt_text_add(
         page,

@@ -43,7 +43,7 @@ static void add_others(swt_text *page, const swt_assessment *a, const swt_assess
         if (other == p || strcmp(other->code, p->code) != 0)
             continue;
         if (n++ == 0) {
-            swt_text_add(page, "<p>Other swings of ");
+            swt_text_add(page, "<p class=\"links\">Other swings of ");
             swt_html_text(page, p->code);
             swt_text_add(page, ": ");
         } else {
@@ -68,7 +68,7 @@ static void add_progress(swt_text *page, const swt_assessment *a, const swt_asse
                     continue;
                 snprintf(href, sizeof href, "%s.html",
                          page_progress_slug(slug, sizeof slug, &progress->set[i], i));
-                swt_text_add(page, "<p>Over sessions: ");
+                swt_text_add(page, "<p class=\"links\">Over sessions: ");
                 swt_html_link(page, href, "what changed, and is it more than noise?");
                 swt_text_add(page, "</p>\n");
             }
@@ -257,7 +257,7 @@ swt_status page_player(swt_text *page, const swt_study *study, const swt_assessm
 
     snprintf(title, sizeof title, "Player %s", p->name);
     swt_html_begin(page, title);
-    swt_text_add(page, "<p><a href=\"index.html\">All players</a></p>\n");
+    swt_text_add(page, "<p class=\"links\"><a href=\"index.html\">All players</a></p>\n");
     swt_html_heading(page, 1, NULL, title);
     add_make_up(page, study, a, p);
     add_others(page, a, p, links);
@@ -265,15 +265,15 @@ swt_status page_player(swt_text *page, const swt_study *study, const swt_assessm
     add_serious(page, study, a, p);
     add_lead(page, study, a, p);
     add_doubts(page, study, a, p);
-    swt_text_add(page,
-                 "<p class=\"soft\">On this page: <a href=\"#hands\">where the hands are</a>, "
-                 "<a href=\"#evidence\">what it looks like</a>, "
-                 "<a href=\"#replay\">the swing in space</a>, %s"
-                 "<a href=\"#measures\">all measures</a>, "
-                 "<a href=\"#quality\">how good the captures are</a></p>\n",
-                 p->found.certainty == SWT_NOT_COMPARED
-                     ? ""
-                     : "<a href=\"#departures\">all that departs</a>, ");
+    swt_text_add(
+        page,
+        "<p class=\"soft links\">On this page: <a href=\"#hands\">where the hands are</a>, "
+        "<a href=\"#evidence\">what it looks like</a>, "
+        "<a href=\"#replay\">the swing in space</a>, %s"
+        "<a href=\"#measures\">all measures</a>, "
+        "<a href=\"#quality\">how good the captures are</a></p>\n",
+        p->found.certainty == SWT_NOT_COMPARED ? ""
+                                               : "<a href=\"#departures\">all that departs</a>, ");
     rc = page_hands_table(page, study, a, p, err);
     if (rc != SWT_OK)
         return rc;

@@ -13,8 +13,8 @@ enum { N = SWT_CURVE_SAMPLES };
 
 const path_view player_views[PLAYER_VIEWS] = {
     {"hands-back",
-     "Hands, backswing, from the side",
-     "Hand path in the backswing, from the side",
+     "Hands, backswing, seen along the target line",
+     "Hand path in the backswing, seen along the target line",
      "From takeaway to club top.",
      "depth behind the toe line (mm)",
      "height above the floor (mm)",
@@ -27,8 +27,8 @@ const path_view player_views[PLAYER_VIEWS] = {
      {SWT_EVENT_TAKEAWAY, SWT_EVENT_SHAFT_LEVEL_BACKSWING, SWT_EVENT_LEAD_ARM_LEVEL_BACKSWING,
       SWT_EVENT_CLUB_TOP}},
     {"hands-down",
-     "Hands, downswing, from the side",
-     "Hand path in the downswing, from the side",
+     "Hands, downswing, seen along the target line",
+     "Hand path in the downswing, seen along the target line",
      "From club top to impact.",
      "depth behind the toe line (mm)",
      "height above the floor (mm)",

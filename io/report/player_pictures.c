@@ -162,8 +162,8 @@ static swt_status add_body(picture_job *job, player_data *d, const replay_group 
     return rc;
 }
 
-/* The body at its events; hand path from the side; what departs; hand path from above; ledger;
- * timing. */
+/* The body at its events; hand path along the target line; what departs; hand path from above;
+ * ledger; timing. */
 static swt_status draw_all(picture_job *job, player_data *d, const replay_group *group,
                            swt_error *err)
 {

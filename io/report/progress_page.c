@@ -62,12 +62,13 @@ static const swt_assessed_player *assessed(const swt_assessment *a, size_t row)
 static void add_sessions(swt_text *page, const swt_assessment *a, const swt_progress_set *set,
                          const page_links *links)
 {
-    static const char *const columns[] = {"Session", "#Swings", "What departs first"};
+    static const char *const columns[] = {"Session", "Swings", "What departs first"};
 
     swt_html_table_begin(page, "The sessions", "stack", columns, 3);
     for (size_t b = 0; b < set->n_blocks; b++) {
         const swt_assessed_player *p = assessed(a, set->block[b].swing[0]);
         swt_text words = {0};
+        char swings[48];
         swt_text_add(page, "<tr><th scope=\"row\">");
         if (p) {
             swt_html_link(page, links->player[p - a->player], set->block[b].name);
@@ -76,7 +77,9 @@ static void add_sessions(swt_text *page, const swt_assessment *a, const swt_prog
             swt_html_text(page, set->block[b].name);
             swt_text_add(&words, "not assessed");
         }
-        swt_text_add(page, "</th><td class=\"n\">%zu</td><td>", set->block[b].n_swings);
+        swt_text_add(
+            page, "</th><td>%s</td><td>",
+            swt_words_count(swings, sizeof swings, set->block[b].n_swings, "swing", "swings"));
         swt_html_text(page, words.bytes ? words.bytes : "");
         swt_text_add(page, "</td></tr>\n");
         swt_text_reset(&words);
@@ -300,7 +303,7 @@ swt_status page_progress(swt_text *page, const char *figures, const char *slug,
     n = find_changes(change, progress, set);
     snprintf(title, sizeof title, "Player %s over sessions", set->name);
     swt_html_begin(page, title);
-    swt_text_add(page, "<p><a href=\"index.html\">All players</a></p>\n");
+    swt_text_add(page, "<p class=\"links\"><a href=\"index.html\">All players</a></p>\n");
     swt_html_heading(page, 1, NULL, title);
     add_lead(page, a, progress, set, change, n);
     swt_html_heading(page, 2, "sessions", "Session by session");

@@ -153,7 +153,7 @@ void page_study_quality(swt_text *page, const swt_study *study, const swt_assess
     for (size_t i = 0; i < study->n_captures; i++)
         n_failed += study->capture[i].status != SWT_OK;
     swt_html_begin(page, "Quality of the captures");
-    swt_text_add(page, "<p><a href=\"index.html\">All players</a></p>\n");
+    swt_text_add(page, "<p class=\"links\"><a href=\"index.html\">All players</a></p>\n");
     swt_html_heading(page, 1, NULL, "Quality of the captures");
     swt_words_count(captures, sizeof captures, study->n_captures, "capture", "captures");
     if (n_failed == 0 && n_doubtful == 0)

@@ -100,6 +100,9 @@ async function isNotCutInPrint(page, file) {
     const live = await page.get("Array.from(document.querySelectorAll('canvas, .controls')).filter(" +
       "(e) => e.offsetParent !== null).length");
     assert.strictEqual(live, 0, file + ": controls in print");
+    const ways = await page.get("Array.from(document.querySelectorAll('.links')).filter(" +
+      "(e) => e.offsetParent !== null).length");
+    assert.strictEqual(ways, 0, file + ": ways to other pages in print");
   }
 }
 

@@ -214,7 +214,7 @@ static void a_path_without_a_curve_comes_from_samples(void **state)
                      "; lead arm level, backswing (marker samples are missing at this moment)");
     free(page);
     page = read_page("player-01-c1.gp");
-    second = strstr(page, "Hands, downswing, from the side");
+    second = strstr(page, "Hands, downswing, seen along the target line");
     assert_non_null(second);
     *second = '\0';                             /* the first picture alone */
     assert_page_says(page, "\n-48.00 701.00 "); /* takeaway, marked */
