@@ -3,8 +3,10 @@
 #include "io/report/figure.h"
 #include "io/report/page_parts.h"
 
+#include <ctype.h>
 #include <stdio.h>
 #include <stdlib.h>
+#include <string.h>
 
 enum { MOMENTS = 3 };
 
@@ -20,6 +22,8 @@ static const struct {
     {"depth_from_trunk", "Depth made by the trunk", "more", "less"},
     {"depth_from_arms", "Depth made by the arms", "more", "less"},
 };
+
+enum { ROWS = sizeof rows / sizeof *rows };
 
 static void add_outside(swt_text *page, const page_row_facts *f, size_t row)
 {
@@ -90,6 +94,35 @@ static void add_note(swt_text *page, const page_row_facts *start, bool any_inter
         swt_html_paragraph(page, "soft", line);
 }
 
+static bool is_empty(const page_row_facts f[MOMENTS])
+{
+    return f[0].n + f[1].n + f[2].n == 0;
+}
+
+/* Why a row is left out; rows with the same reason together. */
+static void add_left_out(swt_text *page, page_row_facts f[][MOMENTS])
+{
+    char reason[200], other[200];
+    bool told[ROWS] = {false};
+
+    for (size_t row = 0; row < ROWS; row++) {
+        if (told[row] || !is_empty(f[row]))
+            continue;
+        swt_reason_text(reason, sizeof reason, f[row][0].absent);
+        swt_text_add(page, "<p class=\"soft\">%s", rows[row].title);
+        for (size_t k = row + 1; k < ROWS; k++)
+            if (is_empty(f[k]) &&
+                strcmp(reason, swt_reason_text(other, sizeof other, f[k][0].absent)) == 0) {
+                swt_text_add(page, "; %c%s", tolower((unsigned char)rows[k].title[0]),
+                             rows[k].title + 1);
+                told[k] = true;
+            }
+        swt_text_add(page, ": ");
+        swt_html_text(page, *reason ? reason : "not to be had in these swings");
+        swt_text_add(page, ".</p>\n");
+    }
+}
+
 /* Why a moment has no numbers, in the words of the first swing that lacks it. */
 static void add_absent(swt_text *page, const swt_study *study, const swt_assessment *a,
                        const swt_assessed_player *p)
@@ -108,23 +141,8 @@ static void add_absent(swt_text *page, const swt_study *study, const swt_assessm
         }
 }
 
-swt_status page_hands_table(swt_text *page, const swt_study *study, const swt_assessment *a,
-                            const swt_assessed_player *p, swt_error *err)
+static void add_table(swt_text *page, page_row_facts f[][MOMENTS], bool any_interval)
 {
-    double *room = calloc(2 * p->n_swings, sizeof *room);
-    page_row_facts f[sizeof rows / sizeof *rows][MOMENTS], start;
-    bool any_interval = false;
-
-    if (!room)
-        return swt_fail(err, SWT_ENOMEM, "out of memory");
-    for (size_t row = 0; row < sizeof rows / sizeof *rows; row++)
-        for (size_t m = 0; m < MOMENTS; m++) {
-            f[row][m] = find_at(study, a, p, rows[row].name, moments[m], room);
-            any_interval = any_interval || f[row][m].corridor;
-        }
-    start = find_at(study, a, p, rows[0].name, SWT_EVENT_TAKEAWAY, room);
-    free(room);
-    swt_html_heading(page, 2, "hands", "Where the hands are in the backswing");
     swt_text_add(page,
                  "<div class=\"scroll\" tabindex=\"0\" role=\"region\" aria-label=\"The hands in "
                  "the backswing\"><table class=\"hands\"><caption>In mm: the player's median%s"
@@ -133,14 +151,40 @@ swt_status page_hands_table(swt_text *page, const swt_study *study, const swt_as
     for (size_t m = 0; m < MOMENTS; m++)
         swt_text_add(page, "<th scope=\"col\">at %s</th>", swt_event_short(moments[m]));
     swt_text_add(page, "</tr></thead>\n<tbody>\n");
-    for (size_t row = 0; row < sizeof rows / sizeof *rows; row++) {
+    for (size_t row = 0; row < ROWS; row++) {
+        if (is_empty(f[row]))
+            continue;
         swt_text_add(page, "<tr><th scope=\"row\">%s</th>", rows[row].title);
         for (size_t m = 0; m < MOMENTS; m++)
             add_cell(page, &f[row][m], row);
         swt_text_add(page, "</tr>\n");
     }
     swt_text_add(page, "</tbody></table></div>\n");
-    add_absent(page, study, a, p);
+}
+
+swt_status page_hands_table(swt_text *page, const swt_study *study, const swt_assessment *a,
+                            const swt_assessed_player *p, swt_error *err)
+{
+    double *room = calloc(2 * p->n_swings, sizeof *room);
+    page_row_facts f[ROWS][MOMENTS], start;
+    bool any = false, any_interval = false;
+
+    if (!room)
+        return swt_fail(err, SWT_ENOMEM, "out of memory");
+    for (size_t row = 0; row < ROWS; row++)
+        for (size_t m = 0; m < MOMENTS; m++) {
+            f[row][m] = find_at(study, a, p, rows[row].name, moments[m], room);
+            any = any || f[row][m].n > 0;
+            any_interval = any_interval || f[row][m].corridor;
+        }
+    start = find_at(study, a, p, rows[0].name, SWT_EVENT_TAKEAWAY, room);
+    free(room);
+    swt_html_heading(page, 2, "hands", "Where the hands are in the backswing");
+    if (any)
+        add_table(page, f, any_interval);
+    add_left_out(page, f);
+    if (any)
+        add_absent(page, study, a, p);
     add_note(page, &start, any_interval);
     return SWT_OK;
 }

@@ -114,6 +114,26 @@ static void add_kind(swt_text *line, size_t n, const char *words)
         swt_text_add(line, "%s%zu %s", line->bytes[length - 1] == ':' ? " " : "; ", n, words);
 }
 
+/* Without a group there is nothing to say but whose swings there are. */
+static void add_alone(swt_text *page, const swt_study *study, const swt_assessment *a,
+                      const page_links *links)
+{
+    static const char *const columns[] = {"Player", "Swings"};
+    char text[64];
+
+    swt_html_table_begin(page, "Players", "stack", columns, sizeof columns / sizeof *columns);
+    for (size_t i = 0; i < a->n_players; i++) {
+        const swt_assessed_player *p = &a->player[i];
+        swt_text_add(page, "<tr><th scope=\"row\">");
+        swt_html_link(page, links->player[i], p->name);
+        swt_text_add(page, "</th><td data-v=\"%zu\">%s%s</td></tr>\n", p->n_swings,
+                     swt_words_count(text, sizeof text, p->n_swings, "swing", "swings"),
+                     page_serious(NULL, study, a, p) > 0 ? " <strong>(capture in doubt)</strong>"
+                                                         : "");
+    }
+    swt_html_table_end(page);
+}
+
 static void add_lead(swt_text *page, const swt_study *study, const swt_assessment *a)
 {
     size_t n[SWT_STANDS + 1] = {0}, n_part = 0, n_doubtful = 0;
@@ -216,10 +236,11 @@ void page_index(swt_text *page, const swt_study *study, const swt_assessment *a,
         swt_html_paragraph(page, NULL,
                            "All swings of the study belong to the reference group; there is nobody "
                            "to compare with it.");
+    } else if (!a->options.group) {
+        add_alone(page, study, a, links);
     } else {
-        swt_html_table_begin(
-            page, a->options.group ? "Assessed players, earliest departure first" : "Players",
-            "stack", columns, sizeof columns / sizeof *columns);
+        swt_html_table_begin(page, "Assessed players, earliest departure first", "stack", columns,
+                             sizeof columns / sizeof *columns);
         for (size_t i = 0; i < a->n_players; i++)
             add_player(page, study, a, order[i].player, links->player[order[i].number]);
         swt_html_table_end(page);

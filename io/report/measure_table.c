@@ -110,21 +110,12 @@ static void add_state(swt_text *page, const page_row_facts *f, size_t n_swings)
     swt_text_add(page, "</td></tr>\n");
 }
 
-static void add_measure_row(swt_text *page, const swt_measure *m, const page_row_facts *f,
-                            size_t n_swings, bool with_sd)
+/* The group's place and the player's beside it. */
+static void add_beside(swt_text *page, const swt_measure *m, const page_row_facts *f)
 {
     const swt_corridor *c = f->corridor;
     char text[200], low[48], high[48];
 
-    swt_text_add(page, f->above + f->below > 0 ? "<tr class=\"out\">" : "<tr>");
-    swt_text_add(page, "<th scope=\"row\"><a href=\"#def-%s\">", m->name);
-    swt_html_text(page, m->title);
-    swt_text_add(page, "</a></th><td>%s</td>",
-                 m->quantity == SWT_FRACTION ? "" : swt_quantity_unit(m->quantity)->shown);
-    swt_html_number_cell(page, swt_words_number(text, sizeof text, m->quantity, f->median));
-    if (with_sd)
-        swt_html_number_cell(page, swt_words_uncertainty(text, sizeof text, m->quantity, f->sd));
-    swt_text_add(page, "<td class=\"n\">%zu of %zu</td>", f->n, n_swings);
     swt_html_number_cell(
         page, swt_words_number(text, sizeof text, m->quantity, c ? c->centre[0] : nan("")));
     if (c)
@@ -142,25 +133,58 @@ static void add_measure_row(swt_text *page, const swt_measure *m, const page_row
     else
         snprintf(text, sizeof text, "inside");
     swt_text_add(page, "<td>%s</td>", text);
+}
+
+/* What there is to show beside the values: a column of nothing but dashes helps nobody. */
+typedef struct shown_columns {
+    bool sd, group;
+} shown_columns;
+
+static void add_measure_row(swt_text *page, const swt_measure *m, const page_row_facts *f,
+                            size_t n_swings, shown_columns shown)
+{
+    char text[200];
+
+    swt_text_add(page, f->above + f->below > 0 ? "<tr class=\"out\">" : "<tr>");
+    swt_text_add(page, "<th scope=\"row\"><a href=\"#def-%s\">", m->name);
+    swt_html_text(page, m->title);
+    swt_text_add(page, "</a></th><td>%s</td>",
+                 m->quantity == SWT_FRACTION ? "" : swt_quantity_unit(m->quantity)->shown);
+    swt_html_number_cell(page, swt_words_number(text, sizeof text, m->quantity, f->median));
+    if (shown.sd)
+        swt_html_number_cell(page, swt_words_uncertainty(text, sizeof text, m->quantity, f->sd));
+    swt_text_add(page, "<td class=\"n\">%zu of %zu</td>", f->n, n_swings);
+    if (shown.group)
+        add_beside(page, m, f);
     add_state(page, f, n_swings);
+}
+
+static void begin_measures(swt_text *page, shown_columns shown)
+{
+    const char *columns[9] = {"Measure", "Unit", "#Player, median"};
+    size_t n = 3;
+
+    if (shown.sd)
+        columns[n++] = "#Standard uncertainty";
+    columns[n++] = "#Swings";
+    if (shown.group) {
+        columns[n++] = "#Group";
+        columns[n++] = "#Group's interval";
+        columns[n++] = "Player's swings";
+    }
+    columns[n++] = "State and its reason";
+    swt_html_table_begin(
+        page, shown.group ? "The player's swings and the group's interval" : "The player's swings",
+        "wide measures", columns, n);
 }
 
 swt_status page_measure_table(swt_text *page, const swt_study *study, const swt_assessment *a,
                               const swt_assessed_player *p, swt_error *err)
 {
-    const char *columns[] = {"Measure",
-                             "Unit",
-                             "#Player, median",
-                             "#Swings",
-                             "#Group",
-                             "#Group's interval",
-                             "Player's swings",
-                             "State and its reason",
-                             NULL};
-    size_t n_columns = sizeof columns / sizeof *columns - 1, n_rows = swt_measure_count();
+    size_t n_rows = swt_measure_count();
     double *room = calloc(2 * p->n_swings, sizeof *room);
     page_row_facts *facts = calloc(n_rows, sizeof *facts);
-    bool with_sd = false;
+    shown_columns shown = {false, false};
     char note[400];
 
     if (!room || !facts) {
@@ -170,25 +194,21 @@ swt_status page_measure_table(swt_text *page, const swt_study *study, const swt_
     }
     for (size_t row = 0; row < n_rows; row++) {
         facts[row] = page_find_facts(study, a, p, row, room);
-        with_sd = with_sd || isfinite(facts[row].sd);
+        shown.sd = shown.sd || isfinite(facts[row].sd);
+        shown.group = shown.group || facts[row].corridor;
     }
-    if (with_sd) { /* a column of nothing but dashes helps nobody */
-        for (size_t i = n_columns++; i > 3; i--)
-            columns[i] = columns[i - 1];
-        columns[3] = "#Standard uncertainty";
-    }
-    swt_html_table_begin(page, "The player's swings and the group's interval", "wide measures",
-                         columns, n_columns);
+    begin_measures(page, shown);
     for (size_t row = 0; row < n_rows; row++)
-        add_measure_row(page, swt_measure_row(row), &facts[row], p->n_swings, with_sd);
+        add_measure_row(page, swt_measure_row(row), &facts[row], p->n_swings, shown);
     swt_html_table_end(page);
     snprintf(note, sizeof note,
              "Group's interval: it holds %.0f %% of single swings of players like the "
              "group's, with %.0f %% confidence where the group's size allows it. Each row stands "
              "by itself: among so many rows, some lie outside by chance.",
              100 * a->options.corridor.coverage, 100 * a->options.corridor.confidence);
-    swt_html_paragraph(page, "soft", note);
-    if (with_sd)
+    if (shown.group)
+        swt_html_paragraph(page, "soft", note);
+    if (shown.sd)
         swt_html_paragraph(
             page, "soft",
             "Standard uncertainty: how much marker noise alone makes the value of "

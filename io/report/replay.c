@@ -209,7 +209,9 @@ swt_status page_replay(swt_text *page, const swt_study *study, const swt_assessm
     if (study->swing[row[0]].side == SWT_LEFT_HANDED)
         swt_html_paragraph(page, "soft",
                            "A left-handed player is drawn as a right-handed one: mirrored.");
-    add_camera(page, swt_study_swing_name(name, sizeof name, study, row[0]), hands);
+    add_camera(
+        page, swt_study_swing_name(name, sizeof name, study, row[0]) + common_folder(study, row, n),
+        hands);
     rc = replay_add_data(page, study, a, group, row, n, err);
     swt_text_add(page, "</div>\n");
     swt_html_script(page, SWT_HTML_SPACE);

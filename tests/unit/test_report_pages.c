@@ -17,37 +17,6 @@ static void clear_report(void)
     assert_int_equal(system(command), 0);
 }
 
-static void without_a_reference_swings_are_shown_alone(void **state)
-{
-    made *m = make_study(2);
-    swt_assessment_options options;
-    swt_assessment *a;
-    swt_report_outcome outcome;
-    swt_report_options report = {0};
-    char out[128];
-    swt_text lead = {0};
-    swt_error err = SWT_ERROR_INIT;
-
-    (void)state;
-    swt_assessment_options_init(&options);
-    if (swt_assessment_build(&a, m->study, &options, &err) != SWT_OK)
-        fail_msg("%s", err.msg);
-    assert_int_equal(a->n_players, 5);
-    assert_int_equal(player(a, "R0")->found.certainty, SWT_NOT_COMPARED);
-    swt_report_lead(&lead, a, player(a, "R0"));
-    assert_non_null(strstr(lead.bytes, "no reference group"));
-    swt_text_reset(&lead);
-    snprintf(out, sizeof out, "%s/out", folder);
-    if (swt_report_write(&outcome, out, m->study, a, &report, &err) != SWT_OK)
-        fail_msg("%s", err.msg);
-    assert_int_equal(outcome.n_pages, 7);
-    if (outcome.figures_missing)
-        fail_msg("%s", outcome.message);
-    clear_report();
-    swt_assessment_free(a);
-    drop(m);
-}
-
 static char *read_page(const char *name)
 {
     char path[256];
@@ -70,6 +39,47 @@ static void assert_page_says(const char *page, const char *words)
 {
     if (!strstr(page, words))
         fail_msg("the page lacks \"%s\"", words);
+}
+
+static void without_a_reference_swings_are_shown_alone(void **state)
+{
+    made *m = make_study(2);
+    swt_assessment_options options;
+    swt_assessment *a;
+    swt_report_outcome outcome;
+    swt_report_options report = {0};
+    char out[128], *page;
+    swt_text lead = {0};
+    swt_error err = SWT_ERROR_INIT;
+
+    (void)state;
+    swt_assessment_options_init(&options);
+    if (swt_assessment_build(&a, m->study, &options, &err) != SWT_OK)
+        fail_msg("%s", err.msg);
+    assert_int_equal(a->n_players, 5);
+    assert_int_equal(player(a, "R0")->found.certainty, SWT_NOT_COMPARED);
+    swt_report_lead(&lead, a, player(a, "R0"));
+    assert_non_null(strstr(lead.bytes, "no reference group"));
+    swt_text_reset(&lead);
+    snprintf(out, sizeof out, "%s/out", folder);
+    if (swt_report_write(&outcome, out, m->study, a, &report, &err) != SWT_OK)
+        fail_msg("%s", err.msg);
+    assert_int_equal(outcome.n_pages, 7);
+    if (outcome.figures_missing)
+        fail_msg("%s", outcome.message);
+    page = read_page("index.html");
+    assert_page_says(page, "<td data-v=\"3\">3 swings</td>");
+    assert_null(strstr(page, "First departure"));
+    free(page);
+    page = read_page("player-01-r0.html");
+    assert_page_says(page, "no swing was found in the capture");
+    assert_null(strstr(page, "Group&#39;s interval"));
+    assert_null(strstr(page, "id=\"departures\""));
+    assert_page_says(page, "Depth behind the toe line; height above the floor");
+    free(page);
+    clear_report();
+    swt_assessment_free(a);
+    drop(m);
 }
 
 static const char *const facts[] = {
