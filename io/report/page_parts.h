@@ -109,6 +109,10 @@ void page_definitions(swt_text *page, const swt_assessment *a);
 /** Table of a player's departures. */
 void page_departure_table(swt_text *page, const swt_assessment *a, const swt_assessed_player *p);
 
+/** How good the player's captures are, those with the same remarks together. */
+void page_player_quality(swt_text *page, const swt_study *study, const swt_assessment *a,
+                         const swt_assessed_player *p);
+
 /** The replay in space with the camera check; nothing where the study holds no body. `still`: the
  *  picture that stands for it in print, or NULL. */
 SWT_MUST_USE swt_status page_replay(swt_text *page, const swt_study *study, const swt_assessment *a,

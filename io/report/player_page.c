@@ -178,75 +178,6 @@ static swt_status add_pictures(swt_text *page, const page_pictures *pictures, sw
     return rc;
 }
 
-/* The moments that were not found, since much hangs on them; "" when all were. */
-static void add_absent_events(swt_text *line, const swt_study *study, size_t row)
-{
-    char reason[200];
-
-    for (int e = 0; e < SWT_EVENT_COUNT; e++) {
-        swt_verdict v = study->event[e][row].verdict;
-        if (v.state == SWT_ABSENT)
-            swt_text_add(line, "%s%s (%s)",
-                         line->length ? "; " : "Moments not found: ", swt_event_title((swt_event)e),
-                         swt_reason_text(reason, sizeof reason, v));
-    }
-    if (line->length)
-        swt_text_add(line, ".");
-}
-
-/* One capture's remarks under its name; false, and nothing said, when there are none. */
-static bool add_remarks(swt_text *page, const swt_study *study, size_t row)
-{
-    const swt_study_swing *s = &study->swing[row];
-    const swt_study_capture *c = &study->capture[s->capture];
-    bool any = s->target_from_stance;
-    swt_text absent = {0};
-    char line[160], name[600];
-
-    for (size_t i = 0; i < study->n_findings && !any; i++)
-        any = study->finding[i].capture == s->capture &&
-              (study->finding[i].swing == -1 || study->finding[i].swing == (long)row);
-    add_absent_events(&absent, study, row);
-    if (any || absent.length) {
-        swt_html_heading(page, 3, NULL, swt_study_swing_name(name, sizeof name, study, row));
-        snprintf(line, sizeof line, "%.0f frames a second, %zu frames, swing of %.2f s.",
-                 s->rate_hz, c->n_frames, s->rate_hz > 0 ? (double)s->n_frames / s->rate_hz : 0.0);
-        swt_html_paragraph(page, "soft", line);
-        if (s->target_from_stance)
-            swt_html_paragraph(page, NULL,
-                               "The target line was taken from the toes, since the capture gives "
-                               "none: an open or closed stance shifts depth.");
-        if (absent.length)
-            swt_html_paragraph(page, NULL, absent.bytes ? absent.bytes : "");
-        page_findings(page, study, s->capture, (long)row, SWT_NOTE);
-    }
-    any = any || absent.length > 0;
-    swt_text_reset(&absent);
-    return any;
-}
-
-static void add_quality(swt_text *page, const swt_study *study, const swt_assessment *a,
-                        const swt_assessed_player *p)
-{
-    swt_text plain = {0};
-    char name[600];
-
-    swt_html_heading(page, 2, "quality", "How good the captures are");
-    for (size_t k = 0; k < p->n_swings; k++) {
-        size_t row = a->swing[p->first + k].swing;
-        if (!add_remarks(page, study, row))
-            swt_text_add(&plain, "%s%s (%.0f frames a second)",
-                         plain.length ? ", " : "Nothing to remark on ",
-                         swt_study_swing_name(name, sizeof name, study, row),
-                         study->swing[row].rate_hz);
-    }
-    if (plain.length) {
-        swt_text_add(&plain, ".");
-        swt_html_paragraph(page, NULL, plain.bytes ? plain.bytes : "");
-    }
-    swt_text_reset(&plain);
-}
-
 swt_status page_player(swt_text *page, const swt_study *study, const swt_assessment *a,
                        const swt_assessed_player *p, const replay_group *group,
                        const page_pictures *pictures, const char *figures_note,
@@ -302,7 +233,7 @@ swt_status page_player(swt_text *page, const swt_study *study, const swt_assessm
     rc = page_measure_table(page, study, a, p, err);
     if (rc != SWT_OK)
         return rc;
-    add_quality(page, study, a, p);
+    page_player_quality(page, study, a, p);
     swt_html_heading(page, 2, "group", "The group");
     page_group_words(page, a);
     page_definitions(page, a);

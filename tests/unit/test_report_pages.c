@@ -283,6 +283,13 @@ static void findings_are_told_by_kind_the_gravest_first(void **state)
     free(page);
     page = read_page("player-03-e1.html");
     assert_null(strstr(page, "Do not rely on this page yet"));
+    /* the same remarks of three captures once, under their three names */
+    at = strstr(page, "id=\"quality\"");
+    assert_non_null(at);
+    assert_page_says(at, "<h3>capture_54.c3d, capture_55.c3d, capture_56.c3d</h3>");
+    at = strstr(at, "text of unit");
+    assert_non_null(at);
+    assert_null(strstr(at + 1, "text of unit"));
     free(page);
     page = read_page("index.html");
     assert_page_says(page, "<strong>(capture in doubt)</strong>");
