@@ -4,6 +4,7 @@
 #include "cli/assess.h"
 #include "cli/commands.h"
 #include "io/report/hands.h"
+#include "io/study/selection.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -28,21 +29,24 @@ static void release(camera_case *c)
     free(c->column);
 }
 
-static swt_status acquire(camera_case *c, const swt_study *study, long swing, swt_camera_aim aim,
-                          swt_error *err)
+/* `swing` alone, or where that is negative all that are `chosen` (NULL: all there are). */
+static swt_status acquire(camera_case *c, const swt_study *study, long swing, const bool *chosen,
+                          swt_camera_aim aim, swt_error *err)
 {
+    const size_t most = study->n_swings + 1;
     swt_vec3 at[SWT_EVENT_COUNT];
     swt_status rc = SWT_OK;
 
-    c->n = swing >= 0 ? 1 : study->n_swings;
-    c->row = calloc(c->n, sizeof *c->row);
-    c->hands = calloc(c->n * SWT_HANDS_EVENTS, sizeof *c->hands);
-    c->aim = calloc(c->n, sizeof *c->aim);
-    c->column = calloc(c->n, sizeof *c->column);
+    c->row = calloc(most, sizeof *c->row);
+    c->hands = calloc(most * SWT_HANDS_EVENTS, sizeof *c->hands);
+    c->aim = calloc(most, sizeof *c->aim);
+    c->column = calloc(most, sizeof *c->column);
     if (!c->row || !c->hands || !c->aim || !c->column)
         return swt_fail(err, SWT_ENOMEM, "out of memory");
+    for (size_t i = 0; i < study->n_swings; i++)
+        if (swing >= 0 ? i == (size_t)swing : !chosen || chosen[i])
+            c->row[c->n++] = i;
     for (size_t k = 0; rc == SWT_OK && k < c->n; k++) {
-        c->row[k] = swing >= 0 ? (size_t)swing : k;
         rc = swt_hands_at_events(at, study, c->row[k], err);
         for (size_t e = 0; rc == SWT_OK && e < SWT_HANDS_EVENTS; e++)
             c->hands[k * SWT_HANDS_EVENTS + e] = at[swt_hands_events[e]];
@@ -106,11 +110,12 @@ static void print_place(const swt_camera *camera)
            at.x < 0 ? "behind" : "beyond", 1000 * fabs(at.y), at.y < 0 ? "in front of" : "behind");
 }
 
-static int look(const swt_cli_command *self, const char *path, long swing, swt_camera_aim aim,
-                const swt_camera *camera)
+static int look(const swt_cli_command *self, const char *path, long swing, const char *only,
+                swt_camera_aim aim, const swt_camera *camera)
 {
     camera_case c = {.camera = *camera};
     swt_study *study = NULL;
+    bool *chosen = NULL;
     swt_error err = SWT_ERROR_INIT;
     swt_camera best;
     double worst, least;
@@ -124,7 +129,8 @@ static int look(const swt_cli_command *self, const char *path, long swing, swt_c
     if (code != SWT_CLI_GO_ON)
         goto done;
     code = SWT_EXIT_NO_INPUT;
-    if (acquire(&c, study, swing, aim, &err) != SWT_OK) {
+    if (swt_selection_choose(&chosen, study, only, &err) != SWT_OK ||
+        acquire(&c, study, swing, chosen, aim, &err) != SWT_OK) {
         swt_cli_fail(self, code, "%s", err.msg);
         goto done;
     }
@@ -141,7 +147,8 @@ static int look(const swt_cli_command *self, const char *path, long swing, swt_c
         printf("%s (swing %ld of the tables)\n",
                swt_study_swing_name(name, sizeof name, study, (size_t)swing), swing);
     else
-        printf("%zu swings: medians, and the one swing that is misjudged most\n", c.n);
+        printf("%zu swing%s%s%s: medians, and the one swing that is misjudged most\n", c.n,
+               c.n == 1 ? "" : "s", only ? " with " : "", only ? only : "");
     printf("camera ");
     print_place(&c.camera);
     printf("\n\n%-24s %10s %10s %10s %10s %7s\n", "hands, mm behind the toes", "depth", "as seen",
@@ -155,6 +162,7 @@ static int look(const swt_cli_command *self, const char *path, long swing, swt_c
     print_place(&best);
     printf("\n");
 done:
+    free(chosen);
     release(&c);
     swt_study_close(study);
     return code;
@@ -164,7 +172,7 @@ int swt_cmd_camera(const swt_cli_command *self, int argc, char **argv)
 {
     double height = 1.0, distance = 4.0, angle = 0;
     long swing = -1;
-    char *aim = NULL;
+    char *aim = NULL, *only = NULL;
     const struct poptOption options[] = {
         {"height", '\0', POPT_ARG_DOUBLE, &height, 0, "of the lens above the floor", "M"},
         {"distance", '\0', POPT_ARG_DOUBLE, &distance, 0, "over the floor to what it aims at", "M"},
@@ -172,6 +180,7 @@ int swt_cmd_camera(const swt_cli_command *self, int argc, char **argv)
          "0 looks along the target line from behind, 90 faces the player", "DEG"},
         {"aim", '\0', POPT_ARG_STRING, &aim, 0,
          "hands (at address) or toes (the toe line, at that height) [hands]", "POINT"},
+        SWT_CLI_ONLY(only),
         {"swing", '\0', POPT_ARG_LONG, &swing, 0,
          "one swing, by its number in the tables; -1 is all of them", "N"},
         POPT_TABLEEND,
@@ -187,12 +196,14 @@ int swt_cmd_camera(const swt_cli_command *self, int argc, char **argv)
         code = swt_cli_usage(self, "--distance %g: more than 0 and at most 100 m", distance);
     if (code == SWT_CLI_GO_ON && !(fabs(angle) <= 180))
         code = swt_cli_usage(self, "--angle %g: -180 to 180 deg", angle);
+    if (code == SWT_CLI_GO_ON && swing >= 0 && only)
+        code = swt_cli_usage(self, "--swing and --only exclude each other");
     if (code == SWT_CLI_GO_ON && swing < -1)
         code = swt_cli_usage(self, "--swing %ld: the number of a swing, from 0", swing);
     if (code == SWT_CLI_GO_ON) {
         const swt_camera camera = {
             .height_m = height, .distance_m = distance, .angle_rad = SWT_RADIANS(angle)};
-        code = look(self, line.operand[0], swing,
+        code = look(self, line.operand[0], swing, only,
                     aim && strcmp(aim, "toes") == 0 ? SWT_AIM_TOES : SWT_AIM_HANDS, &camera);
     }
     swt_cli_end(&line);
