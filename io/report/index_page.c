@@ -244,6 +244,10 @@ void page_index(swt_text *page, const swt_study *study, const swt_assessment *a,
         for (size_t i = 0; i < a->n_players; i++)
             add_player(page, study, a, order[i].player, links->player[order[i].number]);
         swt_html_table_end(page);
+        swt_html_paragraph(page, "soft",
+                           "Largest: the distance from the group's centre over the corridor's "
+                           "half-width; 1 is the edge. How sure: what \"stands\" means is said of "
+                           "the reference group, below.");
     }
     free(order);
     add_progress(page, links->progress);

@@ -131,6 +131,10 @@ static void pages_say_what_is_known(void **state)
     assert_true(strstr(page, "player-02-") < strstr(page, "player-03-"));
     assert_true(strstr(page, "player-03-") < strstr(page, "player-01-"));
     assert_non_null(strstr(page, "Nothing of note departs"));
+    assert_page_says(page,
+                     "3 sets of swings against the group &quot;tour&quot;: 1 with a departure "
+                     "that stands; 2 with nothing of note in most swings.");
+    assert_page_says(page, "half-width; 1 is the edge");
     free(page);
     page = read_page("group.html");
     assert_page_says(page, "16 players with 48 swings");
