@@ -342,6 +342,41 @@ static void sets_of_one_player_are_linked(void **state)
     drop(m);
 }
 
+/* What departs first is followed to the last session: still there, or gone. */
+static void the_first_departure_is_followed_over_sessions(void **state)
+{
+    made *m = make_study(16);
+    swt_assessment *a;
+    swt_swing *clean = m->swing[m->n - 3];
+    char *page;
+
+    (void)state;
+    m->trial[m->n - 6].session = m->trial[m->n - 5].session = (char *)"1"; /* the deep player */
+    m->trial[m->n - 4].session = (char *)"2";
+    m->swing[m->n - 3] = m->swing[m->n - 2]; /* E1: the deep swing first, alone */
+    m->swing[m->n - 2] = clean;
+    m->trial[m->n - 3].session = (char *)"1";
+    m->trial[m->n - 2].session = m->trial[m->n - 1].session = (char *)"2";
+    rewrite(m);
+    a = assess(m);
+    write_report(m, a);
+    page = read_page("progress-01-d1-b-x-b-id.html");
+    assert_page_says(page,
+                     "What departs first in session &quot;1&quot; (the hands are deeper, by up "
+                     "to ");
+    assert_page_says(page, ", in both swings) is still seen in session &quot;2&quot;: beyond the "
+                           "edge by up to ");
+    assert_page_says(page, "in the only swing.");
+    free(page);
+    page = read_page("progress-02-e1.html");
+    assert_page_says(page, ", in the only swing) stays inside the group&#39;s corridor in every "
+                           "swing of session &quot;2&quot;.");
+    free(page);
+    clear_report();
+    swt_assessment_free(a);
+    drop(m);
+}
+
 /* Gives a measure to every swing: 10 mm apart between players, the deep one's 200 mm. */
 static void set_measure(made *m, const char *name)
 {
@@ -399,6 +434,7 @@ int main(void)
         cmocka_unit_test(findings_are_told_by_kind_the_gravest_first),
         cmocka_unit_test(sets_of_one_player_are_linked),
         cmocka_unit_test(the_hands_are_told_at_three_moments),
+        cmocka_unit_test(the_first_departure_is_followed_over_sessions),
     };
     return cmocka_run_group_tests_name("report_pages", tests, make_folder, remove_folder);
 }
