@@ -129,11 +129,12 @@ bool swt_local_spline_fit(swt_local_spline *fit, size_t order, const double *con
                           double noise)
 {
     size_t from, count = n > 0 ? window(&from, x, channels, n, split, frame, half) : 0;
-    size_t group = (count + SWT_LOCAL_SAMPLES - 1) / SWT_LOCAL_SAMPLES;
+    size_t group;
     stretch s;
 
     if (count < 2 * order + 1)
         return false;
+    group = 1 + (count - 1) / SWT_LOCAL_SAMPLES;
     s = (stretch){.order = order,
                   .channels = channels,
                   .n = count / group,
