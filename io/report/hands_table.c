@@ -67,8 +67,9 @@ static page_row_facts find_at(const swt_study *study, const swt_assessment *a,
 
     snprintf(name, sizeof name, "%s_at_%s", what, swt_event_name(event));
     row = swt_measure_find(name);
-    return row < 0 ? (page_row_facts){.absent = swt_usable()}
-                   : page_find_facts(study, a, p, (size_t)row, room);
+    if (row < 0)
+        return (page_row_facts){.absent = swt_usable()};
+    return page_find_facts(study, a, p, (size_t)row, room);
 }
 
 /* What the numbers count from, and why they need not agree with the curves' corridors. */
