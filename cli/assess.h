@@ -58,7 +58,7 @@ swt_cli_corridor swt_cli_corridor_default(void);
 #define SWT_CLI_CORRIDOR_NAME(text)                                                                \
     {                                                                                              \
         "name", 'n', POPT_ARG_STRING, &(text), 0,                                                  \
-            "of the corridors in the study [" SWT_CLI_CORRIDORS "]", "NAME"                        \
+            "which of the corridors in the study [" SWT_CLI_CORRIDORS "]", "NAME"                  \
     }
 
 /** The row of a popt table for the swings to assess. */

@@ -12,23 +12,23 @@ typedef struct swt_cli_batch {
     int drop_removed, hash_all, json, quiet;
 } swt_cli_batch;
 
+/** The row of a popt table for a part of the sheet; `swathe measure` has none, since the part is
+ * that of the import. */
+#define SWT_CLI_PART_OPTION(b)                                                                     \
+    {                                                                                              \
+        "part", '\0', POPT_ARG_STRING, &(b).part, 0,                                               \
+            "do the K-th of N parts of the sheet's rows; swathe merge joins the studies", "K/N"    \
+    }
+
 /** Rows of a popt table for the swt_cli_batch `b`. */
 #define SWT_CLI_BATCH_OPTIONS(b)                                                                   \
-    {                                                                                              \
-        "part",                                                                                    \
-        '\0',                                                                                      \
-        POPT_ARG_STRING,                                                                           \
-        &(b).part,                                                                                 \
-        0,                                                                                         \
-        "do the K-th of N parts of the sheet's rows; swathe merge joins the studies",              \
-        "K/N"},                                                                                    \
-        {"drop-removed",                                                                           \
-         '\0',                                                                                     \
-         POPT_ARG_NONE,                                                                            \
-         &(b).drop_removed,                                                                        \
-         0,                                                                                        \
-         "drop captures from the study that the sheet no longer names",                            \
-         NULL},                                                                                    \
+    {"drop-removed",                                                                               \
+     '\0',                                                                                         \
+     POPT_ARG_NONE,                                                                                \
+     &(b).drop_removed,                                                                            \
+     0,                                                                                            \
+     "drop captures from the study that the sheet no longer names",                                \
+     NULL},                                                                                        \
         {"hash-all",    '\0', POPT_ARG_NONE,                                                       \
          &(b).hash_all, 0,    "tell unchanged files by their bytes, not by size and times",        \
          NULL},                                                                                    \

@@ -79,8 +79,15 @@ int swt_cli_usage(const swt_cli_command *command, const char *format, ...) SWT_P
 /** The command line as one text that a shell takes again; the caller frees; NULL: no memory. */
 char *swt_cli_quote(int argc, char **argv);
 
-/** Prints the help page of a topic that is no command ("exit-codes"); false: no such topic. */
+/** Prints the help page of a topic that is no command ("exit-codes"), or what a measure, curve or
+ *  event is; false: no such topic or name. */
 bool swt_cli_help_topic(const char *topic);
+
+/** What a mistyped word may have meant; NULL: nothing is near. Static text. */
+const char *swt_cli_nearest_command(const char *word);
+const char *swt_cli_nearest_topic(const char *word);
+/** `word` without its dashes; `options` as for swt_cli_begin. */
+const char *swt_cli_nearest_option(const char *word, const struct poptOption *options);
 
 /** Prints the overview of all commands. */
 void swt_cli_help_overview(void);

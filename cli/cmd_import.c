@@ -9,14 +9,14 @@
 #include <stdlib.h>
 
 static int print_result(const swt_cli_command *self, const swt_batch *batch,
-                        const swt_batch_outcome *outcome)
+                        const swt_batch_outcome *outcome, bool verbose)
 {
     swt_study *study = NULL;
     swt_error err = SWT_ERROR_INIT;
 
     if (swt_study_open(&study, batch->study_path, &err) != SWT_OK)
         return swt_cli_fail(self, SWT_EXIT_NO_OUTPUT, "%s", err.msg);
-    swt_cli_print_captures(study);
+    swt_cli_print_captures(study, verbose);
     swt_cli_print_outcome(batch, outcome);
     swt_cli_print_counts(study);
     swt_cli_print_findings(study, SWT_NOTE); /* does the map fit? */
@@ -24,7 +24,7 @@ static int print_result(const swt_cli_command *self, const swt_batch *batch,
     return SWT_EXIT_ALL_DONE;
 }
 
-static int import(const swt_cli_command *self, const swt_batch *batch)
+static int import(const swt_cli_command *self, const swt_batch *batch, bool verbose)
 {
     swt_batch_outcome outcome;
     swt_study_lock lock;
@@ -36,7 +36,7 @@ static int import(const swt_cli_command *self, const swt_batch *batch)
     code = swt_batch_run(&outcome, batch);
     if (batch->voice == SWT_SAY_WORDS &&
         (code == SWT_EXIT_ALL_DONE || code == SWT_EXIT_SOME_FAILED)) {
-        int printed = print_result(self, batch, &outcome);
+        int printed = print_result(self, batch, &outcome, verbose);
         code = printed != SWT_EXIT_ALL_DONE ? printed : code;
     }
     swt_study_lock_release(&lock);
@@ -46,12 +46,15 @@ static int import(const swt_cli_command *self, const swt_batch *batch)
 int swt_cmd_import(const swt_cli_command *self, int argc, char **argv)
 {
     char *map = NULL, *output = NULL;
+    int verbose = 0;
     swt_cli_batch how = {0};
     swt_batch batch = {.command = self, .depth = SWT_BATCH_IMPORT};
     const struct poptOption options[] = {
         {"map", 'm', POPT_ARG_STRING, &map, 0, "marker map; rows of the sheet may name their own",
          "FILE"},
         {"output", 'o', POPT_ARG_STRING, &output, 0, "the study to write (required)", "STUDY"},
+        {"verbose", 'v', POPT_ARG_NONE, &verbose, 0, "print a line for each capture", NULL},
+        SWT_CLI_PART_OPTION(how),
         SWT_CLI_BATCH_OPTIONS(how),
         POPT_TABLEEND,
     };
@@ -69,7 +72,7 @@ int swt_cmd_import(const swt_cli_command *self, int argc, char **argv)
         batch.map_path = map;
         batch.study_path = output;
         swt_analysis_options_init(&batch.options);
-        code = import(self, &batch);
+        code = import(self, &batch, verbose != 0);
     }
     swt_cli_end(&line);
     free(quoted);

@@ -4,6 +4,28 @@
 #include "io/capture/read.h"
 
 #include <stdio.h>
+#include <string.h>
+
+/** What a file that is no capture is, and who takes it; "" where nothing is known of it. */
+static const char *what_else(const char *path)
+{
+    static const unsigned char hdf5[] = {0x89, 'H', 'D', 'F'};
+    const char *dot = strrchr(path, '.'), *what = "";
+    char head[512] = "";
+    FILE *file = dot ? fopen(path, "rb") : NULL;
+
+    if (!file)
+        return "";
+    head[fread(head, 1, sizeof head - 1, file)] = '\0';
+    fclose(file);
+    if (memcmp(head, hdf5, sizeof hdf5) == 0)
+        what = "; is it a study? `swathe tables` and `swathe provenance` take those";
+    else if (strcmp(dot, ".ini") == 0)
+        what = "; is it a marker map? `swathe import SHEET --map` takes those";
+    else if (strcmp(dot, ".csv") == 0 && strncmp(head, "file,", 5) == 0)
+        what = "; is it a sheet? `swathe import` and `swathe run` take those";
+    return what;
+}
 
 int swt_cmd_inspect(const swt_cli_command *self, int argc, char **argv)
 {
@@ -31,7 +53,7 @@ int swt_cmd_inspect(const swt_cli_command *self, int argc, char **argv)
 
         if (swt_capture_read(&capture, line.operand[i], NULL, &err) != SWT_OK ||
             swt_inspect_print(stdout, capture, line.operand[i], form, &err) != SWT_OK) {
-            swt_cli_fail(self, 0, "%s", err.msg);
+            swt_cli_fail(self, 0, "%s%s", err.msg, what_else(line.operand[i]));
             failed++;
         }
         swt_capture_free(capture);

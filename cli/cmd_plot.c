@@ -79,9 +79,11 @@ int swt_cmd_plot(const swt_cli_command *self, int argc, char **argv)
         {"output", 'o', POPT_ARG_STRING, &output, 0, "the figure: .svg, .pdf or .png (required)",
          "FILE"},
         SWT_CLI_ONLY(only),
-        {"size", 's', POPT_ARG_STRING, &size_word, 0, "column, page or slide [column]", "SIZE"},
+        {"size", 's', POPT_ARG_STRING, &size_word, 0,
+         "width of the figure: column, page or slide [column]", "SIZE"},
         SWT_CLI_CORRIDOR_NAME(name),
-        {"keep-script", '\0', POPT_ARG_STRING, &script, 0, "keep the gnuplot script there", "FILE"},
+        {"keep-script", '\0', POPT_ARG_STRING, &script, 0,
+         "also write the gnuplot script that draws it to FILE", "FILE"},
         POPT_TABLEEND,
     };
     swt_plot_format format = SWT_PLOT_SVG;

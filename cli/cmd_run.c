@@ -7,6 +7,8 @@
 #include "cli/progress.h"
 #include "cli/summary.h"
 #include "io/json.h"
+#include "io/sheet/sheet.h"
+#include "io/study/selection.h"
 #include "io/study/study_lock.h"
 
 #include <stdio.h>
@@ -16,7 +18,8 @@
 static const char default_group[] = "reference";
 
 typedef struct run_request {
-    const char *folder, *group; /* group NULL: the default one, if there is one */
+    const char *folder, *group; /* group NULL: the default one, if there is one       */
+    const char *where;          /* further conditions on the reference, or it alone   */
     const char *command_line;
     swt_batch batch;
     swt_assessment_options assessment; /* its group: as above */
@@ -46,26 +49,34 @@ static void say_written(const run_request *r, const char *what, const char *path
 static int assess_and_write(const swt_cli_command *self, const run_request *r,
                             const swt_study *study)
 {
-    const char *group = r->group                          ? r->group
+    const char *group = r->group || r->where              ? r->group
                         : has_group(study, default_group) ? default_group
                                                           : NULL;
+    bool has_reference = group || r->where;
+    char *both = NULL;
     const swt_report_options options = {.command = r->command_line};
     swt_assessment_options request = r->assessment;
     swt_assessment *assessment = NULL;
     swt_error err = SWT_ERROR_INIT;
     int assessed, written, figures, pages;
 
-    swt_progress_say(group ? "Building corridors" : "Gathering swings");
-    request.group = group;
+    if (group && r->where && !(both = swt_selection_text("group", group, r->where)))
+        return swt_cli_fail(self, SWT_EXIT_NO_OUTPUT, "out of memory");
+    swt_progress_say(has_reference ? "Building corridors" : "Gathering swings");
+    request.group = r->where ? NULL : group;
+    request.reference = both ? both : r->where;
     assessed = swt_cli_assess(&assessment, self, study, &request);
     swt_progress_say("Writing tables");
-    written = swt_cli_write_tables(self, r->tables, study, group ? assessment : NULL, NULL, false);
+    written = swt_cli_write_tables(self, r->tables, study, has_reference ? assessment : NULL, NULL,
+                                   false);
     swt_progress_say(NULL);
     if (written == SWT_EXIT_ALL_DONE)
         say_written(r, "tables", r->tables);
-    if (assessed != SWT_CLI_GO_ON)
+    if (assessed != SWT_CLI_GO_ON) {
+        free(both);
         return written != SWT_EXIT_ALL_DONE ? written : assessed;
-    if (group) {
+    }
+    if (has_reference) {
         if (r->batch.voice == SWT_SAY_WORDS)
             swt_cli_print_corridors(assessment, study);
         if (swt_cli_keep(r->study, SWT_CLI_CORRIDORS, assessment, true, &err) != SWT_OK)
@@ -91,6 +102,7 @@ static int assess_and_write(const swt_cli_command *self, const run_request *r,
     if (figures != SWT_EXIT_ALL_DONE || pages != SWT_EXIT_ALL_DONE)
         written = SWT_EXIT_NO_OUTPUT;
     swt_assessment_free(assessment);
+    free(both);
     return written;
 }
 
@@ -125,6 +137,33 @@ static int run_locked(const swt_cli_command *self, const run_request *r)
     return written != SWT_EXIT_ALL_DONE ? written : measured;
 }
 
+/** A reference that no row of the sheet can meet is refused before the work. What else is wrong
+ * with the sheet is told by the batch. */
+static int check_reference(const swt_cli_command *self, const run_request *r)
+{
+    swt_selection *selection = NULL;
+    swt_sheet *sheet = NULL;
+    char *problems = NULL;
+    swt_error err = SWT_ERROR_INIT;
+    bool known = !r->group;
+
+    if (r->where && swt_selection_parse(&selection, r->where, &err) != SWT_OK)
+        return swt_cli_usage(self, "--where: %s", err.msg);
+    swt_selection_free(selection);
+    if (!known && swt_sheet_read(&sheet, &problems, r->batch.sheet_path, &err) == SWT_OK) {
+        for (size_t i = 0; !known && i < sheet->n_trials; i++)
+            known = strcmp(sheet->trial[i].group, r->group) == 0;
+        if (!known)
+            swt_cli_fail(self, 0, "%s: no row is of group '%s', so --reference cannot be built",
+                         r->batch.sheet_path, r->group);
+    } else {
+        known = true;
+    }
+    swt_sheet_free(sheet);
+    free(problems);
+    return known ? SWT_CLI_GO_ON : SWT_EXIT_NO_INPUT;
+}
+
 static int run(const swt_cli_command *self, run_request *r)
 {
     swt_study_lock lock;
@@ -149,7 +188,7 @@ static int run(const swt_cli_command *self, run_request *r)
 
 int swt_cmd_run(const swt_cli_command *self, int argc, char **argv)
 {
-    char *map = NULL, *folder = NULL, *group = NULL;
+    char *map = NULL, *folder = NULL, *group = NULL, *where = NULL;
     swt_cli_corridor corridor = swt_cli_corridor_default();
     swt_cli_batch how = {0};
     run_request request = {.batch = {.command = self, .depth = SWT_BATCH_MEASURE}};
@@ -160,9 +199,12 @@ int swt_cmd_run(const swt_cli_command *self, int argc, char **argv)
         {"output", 'o', POPT_ARG_STRING, &folder, 0, "folder for all results (required)", "FOLDER"},
         {"reference", 'r', POPT_ARG_STRING, &group, 0,
          "group that the corridors are built from [reference]", "GROUP"},
+        {"where", 'w', POPT_ARG_STRING, &where, 0,
+         "conditions that the reference's swings must meet, as in `swathe corridor`", "CONDITIONS"},
         SWT_CLI_ANALYSIS_OPTIONS(request.batch.options),
         SWT_CLI_CORRIDOR_OPTIONS(corridor),
         SWT_CLI_WITH_PRACTICE(corridor),
+        SWT_CLI_PART_OPTION(how),
         SWT_CLI_BATCH_OPTIONS(how),
         POPT_TABLEEND,
     };
@@ -184,8 +226,11 @@ int swt_cmd_run(const swt_cli_command *self, int argc, char **argv)
         request.batch.map_path = map;
         request.folder = folder;
         request.group = group;
+        request.where = where;
         request.command_line = quoted;
-        code = run(self, &request);
+        code = check_reference(self, &request);
+        if (code == SWT_CLI_GO_ON)
+            code = run(self, &request);
     }
     swt_cli_end(&line);
     free(quoted);

@@ -77,6 +77,15 @@ static int complain(const swt_cli_line *line, int argc, char **argv, int code)
     for (int i = 2; i < argc && *word != '-'; i++)
         if (strcmp(argv[i], word) == 0)
             return swt_cli_usage(line->command, "%s %s: %s", argv[i - 1], word, poptStrerror(code));
+    if (code == POPT_ERROR_BADOPT && strncmp(word, "--", 2) == 0) {
+        char name[64];
+        const char *nearest;
+        snprintf(name, sizeof name, "%.*s", (int)strcspn(word + 2, "="), word + 2);
+        nearest = swt_cli_nearest_option(name, line->options);
+        if (nearest)
+            return swt_cli_usage(line->command, "%s: %s; did you mean --%s?", word,
+                                 poptStrerror(code), nearest);
+    }
     return swt_cli_usage(line->command, "%s: %s", word, poptStrerror(code));
 }
 

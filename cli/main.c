@@ -34,6 +34,7 @@ static int run(const swt_cli_command *command, int argc, char **argv)
 static int help(int argc, char **argv)
 {
     const swt_cli_command *command;
+    const char *nearest;
     char word[] = "--help";
     char *page[] = {NULL, word, NULL};
 
@@ -46,13 +47,18 @@ static int help(int argc, char **argv)
     command = find(argv[1]);
     if (command)
         return run(command, 2, page);
-    fprintf(stderr, "swathe help: there is no command or topic '%s' (see: swathe help)\n", argv[1]);
+    nearest = swt_cli_nearest_topic(argv[1]);
+    fprintf(stderr,
+            "swathe help: there is no command, topic or measure '%s'%s%s%s (see: swathe help)\n",
+            argv[1], nearest ? "; did you mean '" : "", nearest ? nearest : "",
+            nearest ? "'?" : "");
     return SWT_EXIT_USAGE;
 }
 
 static int dispatch(int argc, char **argv)
 {
     const swt_cli_command *command;
+    const char *nearest;
 
     if (argc < 2) {
         fprintf(stderr, "swathe: a command is missing (see: swathe help)\n");
@@ -70,7 +76,9 @@ static int dispatch(int argc, char **argv)
         return help(argc - 1, argv + 1);
     command = find(argv[1]);
     if (!command) {
-        fprintf(stderr, "swathe: there is no command '%s' (see: swathe help)\n", argv[1]);
+        nearest = swt_cli_nearest_command(argv[1]);
+        fprintf(stderr, "swathe: there is no command '%s'%s%s%s (see: swathe help)\n", argv[1],
+                nearest ? "; did you mean '" : "", nearest ? nearest : "", nearest ? "'?" : "");
         return SWT_EXIT_USAGE;
     }
     return run(command, argc - 1, argv + 1);

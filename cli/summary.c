@@ -7,54 +7,66 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { MOST_FAILURES = 10, MOST_KINDS = 20 }; /* told one by one */
+enum { MOST_FAILURES = 10, MOST_KINDS = 20, MOST_LANDMARKS = 5 }; /* told one by one */
 
-/** Captures that differ in their length alone. */
-typedef struct alike_captures {
-    size_t first, count, shortest, longest; /* frames */
-} alike_captures;
-
-static void add_alike(swt_names *kinds, alike_captures *of, const swt_study_capture *c, size_t i)
+static void print_capture(const swt_study_capture *c)
 {
-    char key[400];
-    size_t before = kinds->n, kind;
-    int length = snprintf(key, sizeof key, "%g Hz, %zu markers, unit %s, %s", c->rate_hz,
-                          c->n_points, *c->unit ? c->unit : "not stated", c->format);
-
-    if (length < 0 || swt_names_add(&kind, kinds, key, strlen(key), NULL) != SWT_OK)
-        return;
-    if (kinds->n > before)
-        of[kind] = (alike_captures){i, 0, c->n_frames, c->n_frames};
-    of[kind].count++;
-    of[kind].shortest = c->n_frames < of[kind].shortest ? c->n_frames : of[kind].shortest;
-    of[kind].longest = c->n_frames > of[kind].longest ? c->n_frames : of[kind].longest;
+    if (c->status != SWT_OK)
+        printf("%s: failed: %s\n", c->file, c->message);
+    else
+        printf("%s: %zu frames at %g Hz, %zu markers, unit %s, %s\n", c->file, c->n_frames,
+               c->rate_hz, c->n_points, *c->unit ? c->unit : "not stated", c->format);
 }
 
-void swt_cli_print_captures(const swt_study *study)
+static bool recorded_alike(const swt_study_capture *a, const swt_study_capture *b)
 {
-    swt_names kinds = {0};
-    alike_captures *of = calloc(study->n_captures + 1, sizeof *of);
+    return a->status == SWT_OK && b->status == SWT_OK && a->rate_hz == b->rate_hz &&
+           a->n_points == b->n_points && strcmp(a->unit, b->unit) == 0 &&
+           strcmp(a->format, b->format) == 0;
+}
 
-    for (size_t i = 0; of && i < study->n_captures; i++) {
-        const swt_study_capture *c = &study->capture[i];
-        if (c->status != SWT_OK)
-            printf("%s: failed: %s\n", c->file, c->message);
-        else
-            add_alike(&kinds, of, c, i);
+/* Those recorded like `first`, from it on; `told` marks them. */
+static void print_alike(bool *told, const swt_study *study, size_t first)
+{
+    const swt_study_capture *c = &study->capture[first];
+    size_t n = 0, fewest = c->n_frames, most = c->n_frames;
+
+    for (size_t i = first; i < study->n_captures; i++) {
+        if (!recorded_alike(c, &study->capture[i]))
+            continue;
+        told[i] = true;
+        n++;
+        fewest = study->capture[i].n_frames < fewest ? study->capture[i].n_frames : fewest;
+        most = study->capture[i].n_frames > most ? study->capture[i].n_frames : most;
     }
-    for (size_t k = 0; k < kinds.n; k++) {
-        const char *file = study->capture[of[k].first].file;
-        printf("%s", file);
-        if (of[k].count > 1)
-            printf(" and %zu more like it", of[k].count - 1);
-        if (of[k].shortest < of[k].longest)
-            printf(": %zu to", of[k].shortest);
-        else
-            printf(":");
-        printf(" %zu frames at %s\n", of[k].longest, kinds.name[k]);
+    if (n == 1) {
+        print_capture(c);
+        return;
     }
-    swt_names_reset(&kinds);
-    free(of);
+    printf("%zu captures (%s and others): %zu", n, c->file, fewest);
+    if (most > fewest)
+        printf(" to %zu", most);
+    printf(" frames at %g Hz, %zu markers, unit %s, %s\n", c->rate_hz, c->n_points,
+           *c->unit ? c->unit : "not stated", c->format);
+}
+
+void swt_cli_print_captures(const swt_study *study, bool each)
+{
+    bool *told = calloc(study->n_captures + 1, sizeof *told);
+    size_t kinds = 0;
+
+    for (size_t i = 0; i < study->n_captures; i++) {
+        if (each || !told) {
+            print_capture(&study->capture[i]);
+        } else if (!told[i] &&
+                   study->capture[i].status == SWT_OK) { /* the others: with the counts */
+            if (kinds++ < MOST_KINDS)
+                print_alike(told, study, i);
+        }
+    }
+    if (kinds > MOST_KINDS)
+        printf("... and others: --verbose lists every capture\n");
+    free(told);
 }
 
 static const char *severity_name(swt_severity severity)
@@ -105,14 +117,28 @@ static void print_kind(const swt_study *study, size_t first, size_t count)
 
 void swt_cli_print_findings(const swt_study *study, swt_severity least)
 {
-    size_t told = 0;
+    size_t told = 0, without_label = 0;
+    const swt_study_finding *unmatched = NULL;
     kinds k;
 
     if (sort_findings(&k, study))
         for (int severity = SWT_SERIOUS; severity >= (int)least; severity--)
-            for (size_t kind = 0; kind < k.alike.n; kind++)
-                if ((int)study->finding[k.first[kind]].severity == severity && told++ < MOST_KINDS)
+            for (size_t kind = 0; kind < k.alike.n; kind++) {
+                const swt_study_finding *f = &study->finding[k.first[kind]];
+                if ((int)f->severity != severity)
+                    continue;
+                if (strcmp(f->code, "landmark_missing") == 0 && ++without_label > MOST_LANDMARKS) {
+                    unmatched = f; /* a map for another marker set: one line says it */
+                    continue;
+                }
+                if (told++ < MOST_KINDS)
                     print_kind(study, k.first[kind], k.count[kind]);
+            }
+    if (unmatched)
+        printf(
+            "  ... and %zu more landmarks of the map for which there is no label: is it the map of "
+            "these captures? `swathe inspect` tells their labels\n",
+            without_label - MOST_LANDMARKS);
     if (told > MOST_KINDS)
         printf("  ... and %zu more kinds: `swathe tables` lists them all in findings.csv\n",
                told - MOST_KINDS);

@@ -5,8 +5,9 @@
 
 #include "cli/batch.h"
 
-/** What the captures hold, those alike in one line, and why others cannot be used. */
-void swt_cli_print_captures(const swt_study *study);
+/** What the captures hold: one line for all that are recorded alike; with `each` a line a capture,
+ * and why it cannot be used. */
+void swt_cli_print_captures(const swt_study *study, bool each);
 
 /** What was kept, and what the sheet no longer names; nothing where neither occurs. */
 void swt_cli_print_outcome(const swt_batch *batch, const swt_batch_outcome *outcome);

@@ -1,8 +1,8 @@
 # What `cmake --install` and the Debian packages put on a system besides the library.
 include(GNUInstallDirs)
 install(TARGETS swathe RUNTIME DESTINATION ${CMAKE_INSTALL_BINDIR} COMPONENT runtime)
-install(DIRECTORY datasets/maps DESTINATION ${CMAKE_INSTALL_DATADIR}/swathe COMPONENT runtime)
-install(FILES README.md CHANGELOG.md CITATION.cff DESTINATION ${CMAKE_INSTALL_DOCDIR} COMPONENT runtime)
+install(DIRECTORY datasets/maps examples DESTINATION ${CMAKE_INSTALL_DATADIR}/swathe COMPONENT runtime)
+install(FILES README.md DEVELOPERS.md CHANGELOG.md CITATION.cff LICENSE DESTINATION ${CMAKE_INSTALL_DOCDIR} COMPONENT runtime)
 install(DIRECTORY docs examples DESTINATION ${CMAKE_INSTALL_DOCDIR} COMPONENT runtime)
 install(FILES LICENSE DESTINATION ${CMAKE_INSTALL_DOCDIR} RENAME copyright COMPONENT runtime)
 install(FILES cli/completion/swathe.bash

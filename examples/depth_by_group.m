@@ -3,9 +3,8 @@
 %
 %   octave --no-gui depth_by_group.m TABLES        the folder that `swathe tables` wrote
 %
-% Octave's own reader of HDF5 does not take enumerations, so this reads measures_long.csv. In MATLAB
-% the study itself can be read: h5read('study.h5', '/measures/tempo_ratio/value'); that line is from
-% its documentation and not tested here.
+% Octave's own reader of HDF5 (load) stops at the first enumeration, so no group of a study can be read
+% with it, and this reads measures_long.csv. MATLAB is not tested here.
 arguments = argv();
 text = fileread(fullfile(arguments{end}, 'measures_long.csv'));
 lines = strsplit(strtrim(text), "\n");

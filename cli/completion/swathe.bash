@@ -6,8 +6,8 @@ _swathe() {
         COMPREPLY=($(compgen -W "help --version $("$program" help |
             sed -n '/^Commands:/,/^$/s/^  \([a-z][a-z-]*\) .*/\1/p')" -- "$word"))
     elif [ "$command" = help ]; then
-        COMPREPLY=($(compgen -W "exit-codes measures curves events landmarks $("$program" help |
-            sed -n '/^Commands:/,/^$/s/^  \([a-z][a-z-]*\) .*/\1/p')" -- "$word"))
+        COMPREPLY=($(compgen -W "$("$program" help |
+            sed -n 's/^  \([a-z][a-z-]*\) .*/\1/p')" -- "$word"))
     elif [ "${word#-}" != "$word" ]; then
         COMPREPLY=($(compgen -W "$("$program" help "$command" 2>/dev/null |
             sed -n 's/^  \(-[a-z]\)\{0,1\}[, ]*\(--[a-z-]*\).*/\2/p')" -- "$word"))

@@ -213,14 +213,14 @@ swt_status swt_figure_draw_path(swt_plot *plot, const swt_figure_path *f, swt_er
     if (f->ellipse)
         legend[n_legend++] = (legend_item){LEGEND_BAND, "group's corridor"};
     if (f->centre_x)
-        legend[n_legend++] = (legend_item){LEGEND_CENTRE, "its centre"};
+        legend[n_legend++] = (legend_item){LEGEND_CENTRE, "group's centre"};
     if (f->median_x)
         legend[n_legend++] =
             (legend_item){LEGEND_PLAYER, f->n_paths > 1 ? "player, median" : "player"};
     if (f->n_paths > 1)
         legend[n_legend++] = (legend_item){LEGEND_SWINGS, "each swing"};
     if (stressed)
-        legend[n_legend++] = (legend_item){LEGEND_STRESS, "outside"};
+        legend[n_legend++] = (legend_item){LEGEND_STRESS, "player, outside"};
 
     box = figure_begin(plot, &f->frame, f->title, 5.3 * c.font, 3.6 * c.font, legend, n_legend);
     box.top -= 1.3 * c.font; /* for the rules' names */

@@ -1,5 +1,5 @@
 # The whole program, as its users call it.
-foreach(case IN ITEMS archive cluster crash run_cases demo_study exported)
+foreach(case IN ITEMS archive cluster completion crash run_cases demo_study exported)
   add_test(NAME end_to_end.${case}
     COMMAND ${CMAKE_CURRENT_SOURCE_DIR}/end_to_end/${case} $<TARGET_FILE:swathe>)
 endforeach()
@@ -24,7 +24,7 @@ if(NOT SWT_SANITIZE) # a stranger's program is not built with the sanitizers
     COMMAND ${CMAKE_CURRENT_SOURCE_DIR}/end_to_end/installed ${PROJECT_BINARY_DIR} ${CMAKE_C_COMPILER})
   set_tests_properties(end_to_end.installed PROPERTIES LABELS end_to_end)
 endif()
-set_tests_properties(end_to_end.archive end_to_end.cluster end_to_end.crash end_to_end.run_cases end_to_end.demo_study end_to_end.exported
+set_tests_properties(end_to_end.archive end_to_end.cluster end_to_end.completion end_to_end.crash end_to_end.run_cases end_to_end.demo_study end_to_end.exported
   end_to_end.real_captures PROPERTIES
   LABELS end_to_end SKIP_RETURN_CODE 77)
 
