@@ -5,6 +5,7 @@
 
 #include <stdio.h>
 #include <string.h>
+#include <sys/stat.h>
 
 /** What a file that is no capture is, and who takes it; "" where nothing is known of it. */
 static const char *what_else(const char *path)
@@ -12,7 +13,8 @@ static const char *what_else(const char *path)
     static const unsigned char hdf5[] = {0x89, 'H', 'D', 'F'};
     const char *dot = strrchr(path, '.'), *what = "";
     char head[512] = "";
-    FILE *file = dot ? fopen(path, "rb") : NULL;
+    struct stat st;
+    FILE *file = dot && stat(path, &st) == 0 && S_ISREG(st.st_mode) ? fopen(path, "rb") : NULL;
 
     if (!file)
         return "";
