@@ -20,7 +20,7 @@ static const struct {
     [SWT_EVENT_HANDS_TOP] = {"hands top", 15},
     [SWT_EVENT_THORAX_REVERSAL] = {"thorax reversal", 15},
     [SWT_EVENT_CLUB_TOP] = {"club top", 13},
-    [SWT_EVENT_LEAD_ARM_LEVEL_DOWNSWING] = {"lead arm level, down", 11},
+    [SWT_EVENT_LEAD_ARM_LEVEL_DOWNSWING] = {"arm level, down", 11},
     [SWT_EVENT_SHAFT_LEVEL_DOWNSWING] = {"shaft level, down", 5},
     [SWT_EVENT_IMPACT] = {"impact", 7},
     [SWT_EVENT_SHAFT_LEVEL_FOLLOW_THROUGH] = {"shaft level", 5},
