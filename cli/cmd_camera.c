@@ -29,23 +29,23 @@ static void release(camera_case *c)
     free(c->column);
 }
 
-/** Of the swings that `chosen` names. */
-static swt_status acquire(camera_case *c, const swt_study *study, const bool *chosen,
+/* `swing` alone, or where that is negative all that are `chosen` (NULL: all there are). */
+static swt_status acquire(camera_case *c, const swt_study *study, long swing, const bool *chosen,
                           swt_camera_aim aim, swt_error *err)
 {
+    const size_t most = study->n_swings + 1;
     swt_vec3 at[SWT_EVENT_COUNT];
     swt_status rc = SWT_OK;
 
-    c->n = 0;
-    c->row = calloc(study->n_swings, sizeof *c->row);
-    for (size_t i = 0; c->row && i < study->n_swings; i++)
-        if (chosen[i])
-            c->row[c->n++] = i;
-    c->hands = calloc(c->n * SWT_HANDS_EVENTS, sizeof *c->hands);
-    c->aim = calloc(c->n, sizeof *c->aim);
-    c->column = calloc(c->n, sizeof *c->column);
+    c->row = calloc(most, sizeof *c->row);
+    c->hands = calloc(most * SWT_HANDS_EVENTS, sizeof *c->hands);
+    c->aim = calloc(most, sizeof *c->aim);
+    c->column = calloc(most, sizeof *c->column);
     if (!c->row || !c->hands || !c->aim || !c->column)
         return swt_fail(err, SWT_ENOMEM, "out of memory");
+    for (size_t i = 0; i < study->n_swings; i++)
+        if (swing >= 0 ? i == (size_t)swing : !chosen || chosen[i])
+            c->row[c->n++] = i;
     for (size_t k = 0; rc == SWT_OK && k < c->n; k++) {
         rc = swt_hands_at_events(at, study, c->row[k], err);
         for (size_t e = 0; rc == SWT_OK && e < SWT_HANDS_EVENTS; e++)
@@ -110,44 +110,27 @@ static void print_place(const swt_camera *camera)
            at.x < 0 ? "behind" : "beyond", 1000 * fabs(at.y), at.y < 0 ? "in front of" : "behind");
 }
 
-/** The swing of that number, or, where it is negative, those that `only` (may be NULL) chooses. */
-static int choose(bool **chosen, const swt_cli_command *self, const swt_study *study, long swing,
-                  const char *only)
-{
-    swt_error err = SWT_ERROR_INIT;
-    swt_status rc;
-
-    if (swing >= 0 && (size_t)swing >= study->n_swings)
-        return swt_cli_fail(self, SWT_EXIT_USAGE,
-                            "--swing %ld: the study has swings 0 to %zu (the number in its tables)",
-                            swing, study->n_swings - 1);
-    rc = swt_selection_choose(chosen, study, only, &err);
-    if (rc != SWT_OK)
-        return swt_cli_fail(self, rc == SWT_EARG ? SWT_EXIT_USAGE : SWT_EXIT_NO_INPUT, "%s",
-                            err.msg);
-    for (size_t i = 0; swing >= 0 && i < study->n_swings; i++)
-        (*chosen)[i] = i == (size_t)swing;
-    return SWT_CLI_GO_ON;
-}
-
 static int look(const swt_cli_command *self, const char *path, long swing, const char *only,
                 swt_camera_aim aim, const swt_camera *camera)
 {
     camera_case c = {.camera = *camera};
     swt_study *study = NULL;
+    bool *chosen = NULL;
     swt_error err = SWT_ERROR_INIT;
     swt_camera best;
     double worst, least;
     char name[300];
-    bool *chosen = NULL;
     int code = swt_cli_open_measured(&study, self, path);
 
-    if (code == SWT_CLI_GO_ON)
-        code = choose(&chosen, self, study, swing, only);
+    if (code == SWT_CLI_GO_ON && swing >= 0 && (size_t)swing >= study->n_swings)
+        code = swt_cli_fail(self, SWT_EXIT_USAGE,
+                            "--swing %ld: the study has swings 0 to %zu (the number in its tables)",
+                            swing, study->n_swings - 1);
     if (code != SWT_CLI_GO_ON)
         goto done;
     code = SWT_EXIT_NO_INPUT;
-    if (acquire(&c, study, chosen, aim, &err) != SWT_OK) {
+    if (swt_selection_choose(&chosen, study, only, &err) != SWT_OK ||
+        acquire(&c, study, swing, chosen, aim, &err) != SWT_OK) {
         swt_cli_fail(self, code, "%s", err.msg);
         goto done;
     }
@@ -164,7 +147,8 @@ static int look(const swt_cli_command *self, const char *path, long swing, const
         printf("%s (swing %ld of the tables)\n",
                swt_study_swing_name(name, sizeof name, study, (size_t)swing), swing);
     else
-        printf("%zu swings: medians, and the one swing that is misjudged most\n", c.n);
+        printf("%zu swing%s%s%s: medians, and the one swing that is misjudged most\n", c.n,
+               c.n == 1 ? "" : "s", only ? " with " : "", only ? only : "");
     printf("camera ");
     print_place(&c.camera);
     printf("\n\n%-24s %10s %10s %10s %10s %7s\n", "hands, mm behind the toes", "depth", "as seen",
@@ -196,9 +180,9 @@ int swt_cmd_camera(const swt_cli_command *self, int argc, char **argv)
          "0 looks along the target line from behind, 90 faces the player", "DEG"},
         {"aim", '\0', POPT_ARG_STRING, &aim, 0,
          "hands (at address) or toes (the toe line, at that height) [hands]", "POINT"},
+        SWT_CLI_ONLY(only),
         {"swing", '\0', POPT_ARG_LONG, &swing, 0,
          "one swing, by its number in the tables; -1 is all of them", "N"},
-        SWT_CLI_ONLY(only),
         POPT_TABLEEND,
     };
     swt_cli_line line;
@@ -213,7 +197,7 @@ int swt_cmd_camera(const swt_cli_command *self, int argc, char **argv)
     if (code == SWT_CLI_GO_ON && !(fabs(angle) <= 180))
         code = swt_cli_usage(self, "--angle %g: -180 to 180 deg", angle);
     if (code == SWT_CLI_GO_ON && swing >= 0 && only)
-        code = swt_cli_usage(self, "--swing and --only cannot go together");
+        code = swt_cli_usage(self, "--swing and --only exclude each other");
     if (code == SWT_CLI_GO_ON && swing < -1)
         code = swt_cli_usage(self, "--swing %ld: the number of a swing, from 0", swing);
     if (code == SWT_CLI_GO_ON) {
