@@ -14,7 +14,7 @@
 
 /* Captures begun ahead of what was taken, for each thread: with two, one thread can go on for as
  * long as the other takes to write a part. */
-enum { WINDOW_PER_THREAD = 8 };
+enum { WINDOW_PER_THREAD = 16 };
 
 /* --- parts ------------------------------------------------------------------------------- */
 
@@ -34,13 +34,26 @@ static swt_status write_part(swt_batch_state *state, swt_error *err)
                                      .packed = state->entry[i]->packed};
     snprintf(path, sizeof path, "%s/part-%06zu.h5", state->part_folder, ++state->last_part_number);
     rc = swt_folder_make(state->part_folder, err);
-    if (rc == SWT_OK) /* only where there are few rows can a part become the study (is_whole) */
-        rc = (state->n_rows > SWT_PART_CAPTURES ? swt_study_write_part : swt_study_write)(
-            path, entry, state->n_entries, &state->provenance, err);
+    if (rc == SWT_OK && state->may_grow && !state->growth)
+        rc = swt_study_growth_new(&state->growth, state->batch->study_path, state->n_rows,
+                                  &state->provenance, err);
+    if (rc == SWT_OK && state->n_rows > SWT_PART_CAPTURES)
+        rc = swt_study_write_part(path, entry, state->n_entries, &state->provenance, state->growth,
+                                  err);
+    else if (rc == SWT_OK) /* where there are few rows the part can become the study (is_whole) */
+        rc = swt_study_write(path, entry, state->n_entries, &state->provenance, err);
     for (size_t i = 0; i < state->n_entries; i++)
         swt_batch_result_free(state->entry[i]);
     state->n_entries = 0;
     return rc == SWT_OK ? swt_batch_add_source(state, path, NULL, err) : rc;
+}
+
+/* A capture that stands as it was comes from elsewhere: the study is to be gathered at the end. */
+static void stop_growing(swt_batch_state *state)
+{
+    swt_study_growth_free(state->growth);
+    state->growth = NULL;
+    state->may_grow = false;
 }
 
 static swt_status note_failure(swt_batch_state *state, swt_batch_outcome *outcome,
@@ -131,6 +144,7 @@ static swt_status take_result(swt_batch_state *state, size_t row, swt_batch_resu
     outcome->n_kept += kept;
     state->n_picks++;
     if (kept) {
+        stop_growing(state);
         swt_batch_result_free(result);
         return rc;
     }
@@ -189,6 +203,7 @@ static swt_status process_rows(swt_batch_outcome *outcome, swt_batch_state *stat
 
     r.result = calloc(r.window, sizeof(swt_batch_result *));
     /* every row, and whatever the sheet no longer names */
+    state->may_grow = state->n_rows > SWT_PART_CAPTURES;
     state->pick = calloc(state->n_rows + (state->study ? state->study->n_captures : 0) + 1,
                          sizeof *state->pick);
     if (!r.result || !state->pick) {
@@ -227,7 +242,10 @@ static swt_status write_study(swt_batch_state *state, swt_error *err)
         path[i] = state->source[i].path;
     if (is_whole(state)) {
         rc = swt_file_publish(path[state->n_sources - 1], state->batch->study_path, err);
+    } else if (swt_study_growth_captures(state->growth) == state->n_picks) {
+        rc = swt_study_growth_finish(state->growth, err);
     } else {
+        stop_growing(state); /* its room on the disk may be needed */
         swt_progress_say("Writing the study");
         rc = swt_study_gather(state->batch->study_path, path, state->n_sources, state->pick,
                               state->n_picks, &state->provenance, err);

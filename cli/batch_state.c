@@ -93,6 +93,7 @@ void swt_batch_release(swt_batch_state *state)
 {
     for (size_t i = 0; i < state->n_entries; i++)
         swt_batch_result_free(state->entry[i]);
+    swt_study_growth_free(state->growth);
     for (size_t i = state->may_keep; i < state->n_sources; i++)
         swt_study_close(state->source[i].rows);
     for (size_t i = 0; i < state->n_sources; i++)

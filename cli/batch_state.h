@@ -58,7 +58,9 @@ typedef struct swt_batch_state {
     swt_batch_result *entry[SWT_PART_CAPTURES];
     size_t entry_row[SWT_PART_CAPTURES];
     size_t n_entries, n_parts_made, last_part_number; /**< of the part in the making */
-    swt_names failed, told; /**< why captures failed; what the study will not tell */
+    bool may_grow; /**< every capture so far is new, and there are more than one part holds    */
+    swt_study_growth *growth; /**< then: the study, written along with the parts */
+    swt_names failed, told;   /**< why captures failed; what the study will not tell */
 } swt_batch_state;
 
 /* --- batch_state.c: what the steps below ask of it ------------------------------------------ */

@@ -22,7 +22,7 @@ static swt_status write_dataset(swt_study_draft *draft, const char *path, const 
     if (type >= 0)
         dataset = swt_h5_create_dataset(draft->file, path, type,
                                         column->field == SWT_FIELD_DOUBLE ? &missing : NULL,
-                                        column->width > 1 ? 2 : 1, dims, CHUNK);
+                                        column->width > 1 ? 2 : 1, dims, CHUNK, SWT_H5_FIXED);
     ok = dataset >= 0 && swt_h5_write_rows(dataset, type, 0, rows, buffer) &&
          swt_h5_describe(dataset, column->units, column->title, column->definition,
                          column->source_text);

@@ -224,19 +224,28 @@ static bool make_groups(hid_t file, const char *name)
     return ok;
 }
 
-hid_t swt_h5_create_dataset(hid_t file, const char *name, hid_t type, const void *fill, int rank,
-                            const hsize_t *dims, hsize_t chunk_rows)
+/* The cache has room for the one chunk that rows are being added to: hundreds of datasets can stay
+ * open. */
+static bool set_chunks(hid_t creation, hid_t access, int rank, const hsize_t chunk[2],
+                       size_t cell_size)
 {
+    return H5Pset_chunk_cache(access, 1, chunk[0] * chunk[1] * cell_size, 1) >= 0 &&
+           H5Pset_chunk(creation, rank, chunk) >= 0 && H5Pset_fletcher32(creation) >= 0;
+}
+
+hid_t swt_h5_create_dataset(hid_t file, const char *name, hid_t type, const void *fill, int rank,
+                            const hsize_t *dims, hsize_t chunk_rows, swt_h5_storage storage)
+{
+    bool grows = storage == SWT_H5_GROWING;
+    hsize_t second = rank == 2 ? dims[1] : 1, most[2] = {H5S_UNLIMITED, second};
+    hsize_t chunk[2] = {grows || dims[0] > chunk_rows ? chunk_rows : dims[0], second};
     hid_t creation = H5Pcreate(H5P_DATASET_CREATE), access = H5Pcreate(H5P_DATASET_ACCESS);
-    hid_t space = H5Screate_simple(rank, dims, NULL), dataset = -1;
-    hsize_t chunk[2] = {dims[0] < chunk_rows ? dims[0] : chunk_rows, rank == 2 ? dims[1] : 1};
+    hid_t space = H5Screate_simple(rank, dims, grows ? most : NULL), dataset = -1;
 
     if (chunk[0] == 0)
         chunk[0] = 1;
-    /* room for the one chunk that rows are being added to: hundreds of datasets can stay open */
     if (creation >= 0 && access >= 0 && space >= 0 && make_groups(file, name) &&
-        H5Pset_chunk_cache(access, 1, chunk[0] * chunk[1] * H5Tget_size(type), 1) >= 0 &&
-        H5Pset_chunk(creation, rank, chunk) >= 0 && H5Pset_fletcher32(creation) >= 0 &&
+        (storage == SWT_H5_PLAIN || set_chunks(creation, access, rank, chunk, H5Tget_size(type))) &&
         H5Pset_obj_track_times(creation, false) >= 0 &&
         (!fill || H5Pset_fill_value(creation, type, fill) >= 0))
         dataset = H5Dcreate2(file, name, type, space, H5P_DEFAULT, creation, access);
@@ -247,6 +256,17 @@ hid_t swt_h5_create_dataset(hid_t file, const char *name, hid_t type, const void
     if (creation >= 0)
         H5Pclose(creation);
     return dataset;
+}
+
+bool swt_h5_extend(hid_t dataset, hsize_t rows)
+{
+    hsize_t dims[2] = {0, 0};
+    int rank;
+
+    if (!swt_h5_extents(dataset, &rank, dims))
+        return false;
+    dims[0] = rows;
+    return H5Dset_extent(dataset, dims) >= 0;
 }
 
 /* Both directions of the same walk: choose the rows, then move them. */

@@ -43,14 +43,24 @@ hid_t swt_h5_text_type(size_t length);
 /** An enumeration stored in one byte, members numbered from 0. The caller closes it. */
 hid_t swt_h5_enum_type(const char *const *name, size_t n);
 
+/** How a dataset's rows lie in the file. */
+typedef enum swt_h5_storage {
+    SWT_H5_FIXED,   /**< in chunks with checksums                                         */
+    SWT_H5_GROWING, /**< the same, and rows can be added                                   */
+    SWT_H5_PLAIN    /**< in one piece without checksum: for what is read back in a moment */
+} swt_h5_storage;
+
 /**
- * Creates a chunked, checksummed dataset with its groups; times are not tracked, so that the
- * same input gives the same bytes. Chunks hold `chunk_rows` rows, or all where there are fewer.
+ * Creates a dataset with its groups; times are not tracked, so that the same input gives the same
+ * bytes. Chunks hold `chunk_rows` rows, or all where there are fewer and none can be added.
  * @param fill  one element of `type`, or NULL for zero
  * @return the dataset, negative on failure
  */
 hid_t swt_h5_create_dataset(hid_t file, const char *name, hid_t type, const void *fill, int rank,
-                            const hsize_t *dims, hsize_t chunk_rows);
+                            const hsize_t *dims, hsize_t chunk_rows, swt_h5_storage storage);
+
+/** Makes room for `rows` rows in a dataset that grows. */
+bool swt_h5_extend(hid_t dataset, hsize_t rows);
 
 /** Writes rows [first, first + n) of a dataset. */
 bool swt_h5_write_rows(hid_t dataset, hid_t memory_type, hsize_t first, hsize_t n,

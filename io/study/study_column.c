@@ -207,6 +207,16 @@ bool swt_column_take(const swt_column *column, void *to, const char *from, size_
     return true;
 }
 
+void swt_column_shift(const swt_column *column, void *buffer, size_t rows, const swt_row_run *run)
+{
+    int64_t *number = buffer;
+
+    if (column->counts >= 0)
+        for (size_t i = 0; i < rows; i++)
+            if (number[i] >= 0) /* -1: of no swing in particular */
+                number[i] += (int64_t)run->to[column->counts] - (int64_t)run->from[column->counts];
+}
+
 size_t swt_column_stored_length(hid_t dataset, const swt_column *column)
 {
     hid_t type = H5Dget_type(dataset), wanted = swt_column_type(column, 1);

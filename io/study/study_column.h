@@ -111,6 +111,14 @@ void swt_column_put(const swt_column *column, char *to, size_t length, const voi
 bool swt_column_take(const swt_column *column, void *to, const char *from, size_t length,
                      size_t row);
 
+/** Neighbouring rows of one study that become neighbouring rows of another, for each axis. */
+typedef struct swt_row_run {
+    size_t from[SWT_AXES], to[SWT_AXES], n[SWT_AXES];
+} swt_row_run;
+
+/** Numbers of a column's cells that count rows of another axis move with the run's rows there. */
+void swt_column_shift(const swt_column *column, void *buffer, size_t rows, const swt_row_run *run);
+
 /** Length of a text column's cells, 1 for other columns, 0 when the type is not the column's. */
 size_t swt_column_stored_length(hid_t dataset, const swt_column *column);
 

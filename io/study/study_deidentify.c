@@ -146,7 +146,7 @@ static swt_status write_columns(swt_study_draft *draft, const swt_study *study, 
         const swt_column *c = &layout->column[i];
         rc = swt_column_is_bulk(c) ? swt_study_copy_column(draft, i, study, c, 1, &all, 1, err)
                                    : swt_study_write_column(draft, i, c, layout->rows[c->axis],
-                                                            length[i], study, NULL, 0, err);
+                                                            length[i], study, NULL, 0, NULL, err);
     }
     free(length);
     return rc;

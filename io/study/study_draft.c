@@ -161,7 +161,8 @@ static swt_status write_table(swt_study_draft *draft, const char *name, hid_t ty
                               const void *values, const char *units, const char *title,
                               const char *scale, swt_error *err)
 {
-    hid_t dataset = swt_h5_create_dataset(draft->file, name, type, NULL, 1, &n, ROWS_PER_CHUNK);
+    hid_t dataset =
+        swt_h5_create_dataset(draft->file, name, type, NULL, 1, &n, ROWS_PER_CHUNK, SWT_H5_FIXED);
     bool ok = dataset >= 0 && swt_h5_write_rows(dataset, type, 0, n, values) &&
               swt_h5_describe(dataset, units, title, "", "") &&
               (!scale || H5DSset_scale(dataset, scale) >= 0);
@@ -258,7 +259,8 @@ static swt_status write_scales(swt_study_draft *draft, swt_error *err)
     return rc;
 }
 
-static hid_t create_column(hid_t file, const swt_column *column, size_t rows, size_t text_length)
+static hid_t create_column(const swt_study_draft *draft, const swt_column *column, size_t rows,
+                           size_t text_length)
 {
     static const unsigned char origin = SWT_ORIGIN_MISSING;
     double not_a_number = nan("");
@@ -267,13 +269,18 @@ static hid_t create_column(hid_t file, const swt_column *column, size_t rows, si
                        : column->field == SWT_FIELD_FLOAT  ? (const void *)&not_a_float
                        : column->field == SWT_FIELD_ORIGIN ? (const void *)&origin
                                                            : NULL;
-    hsize_t dims[2] = {rows, column->width};
+    hsize_t dims[2] = {rows, column->width}, chunk = swt_column_chunk_rows(column);
     hid_t type = swt_column_type(column, text_length), dataset = -1;
+    swt_h5_storage storage = draft->storage;
 
     if (type < 0)
         return -1;
-    dataset = swt_h5_create_dataset(file, column->path, type, fill, column->width > 1 ? 2 : 1, dims,
-                                    swt_column_chunk_rows(column));
+    if (storage == SWT_H5_GROWING && column->field == SWT_FIELD_TEXT)
+        storage = SWT_H5_FIXED; /* comes last, when all is known */
+    else if (storage == SWT_H5_GROWING && chunk > draft->swings_expected)
+        chunk = column->axis == SWT_BY_SAMPLE ? chunk : draft->swings_expected;
+    dataset = swt_h5_create_dataset(draft->file, column->path, type, fill,
+                                    column->width > 1 ? 2 : 1, dims, chunk, storage);
     H5Tclose(type);
     return dataset;
 }
@@ -326,7 +333,14 @@ static void close_scales(const scales *scale)
             H5Dclose(second[i]);
 }
 
-/* Words and dimension scales; the `index` columns, which come first, become the axes' scales. */
+/* The axes' scales are the `index` columns, which come before the others of their axis. */
+static void find_axes(scales *scale, const swt_study_draft *draft, const swt_layout *layout)
+{
+    for (size_t i = 0; i < layout->n; i++)
+        if (layout->column[i].field == SWT_FIELD_INDEX)
+            scale->axis[layout->column[i].axis] = draft->column[i];
+}
+
 static bool describe_column(scales *scale, hid_t dataset, const swt_column *c)
 {
     static const char *const axis_name[SWT_AXES] = {"capture", "swing", "finding", "sample"};
@@ -339,31 +353,64 @@ static bool describe_column(scales *scale, hid_t dataset, const swt_column *c)
     return H5DSset_scale(dataset, axis_name[c->axis]) >= 0;
 }
 
+/* What every study carries, and room for the handles of the columns. */
+static swt_status begin_columns(swt_study_draft *draft, size_t n, swt_error *err)
+{
+    swt_status rc = SWT_OK;
+
+    draft->column = malloc((n + 1) * sizeof *draft->column);
+    if (!draft->column)
+        return swt_fail(err, SWT_ENOMEM, "%s: out of memory", draft->path);
+    while (draft->n_columns < n)
+        draft->column[draft->n_columns++] = -1;
+    if (draft->storage != SWT_H5_PLAIN)
+        rc = write_reasons(draft, err);
+    if (draft->storage != SWT_H5_PLAIN && rc == SWT_OK)
+        rc = write_scales(draft, err);
+    return rc;
+}
+
 swt_status swt_study_create_columns(swt_study_draft *draft, const swt_layout *layout,
                                     const size_t *text_length, swt_error *err)
 {
     scales scale = {{-1, -1, -1, -1}, -1, -1, -1, -1};
-    swt_status rc = SWT_OK;
+    bool described = draft->storage != SWT_H5_PLAIN;
+    swt_status rc = draft->column ? SWT_OK : begin_columns(draft, layout->n, err);
 
-    draft->column = malloc((layout->n + 1) * sizeof *draft->column);
-    if (!draft->column)
-        return swt_fail(err, SWT_ENOMEM, "%s: out of memory", draft->path);
-    if (!draft->is_part) {
-        rc = write_reasons(draft, err);
-        if (rc == SWT_OK)
-            rc = write_scales(draft, err);
-        if (rc == SWT_OK && !open_scales(&scale, draft))
-            rc = draft_fail(draft, "the dimension scales", err);
-    }
+    if (rc == SWT_OK && described && !open_scales(&scale, draft))
+        rc = draft_fail(draft, "the dimension scales", err);
+    find_axes(&scale, draft, layout);
     for (size_t i = 0; i < layout->n && rc == SWT_OK; i++) {
         const swt_column *c = &layout->column[i];
-        hid_t dataset = create_column(draft->file, c, layout->rows[c->axis], text_length[i]);
-        draft->column[draft->n_columns++] = dataset;
-        if (dataset < 0 || (!draft->is_part && !describe_column(&scale, dataset, c)))
+        if (draft->column[i] >= 0 || text_length[i] == 0)
+            continue;
+        draft->column[i] = create_column(draft, c, layout->rows[c->axis], text_length[i]);
+        if (draft->column[i] < 0 || (described && !describe_column(&scale, draft->column[i], c)))
             rc = draft_fail(draft, c->path, err);
     }
     close_scales(&scale);
     return rc;
+}
+
+swt_status swt_study_put_rows(swt_study_draft *draft, size_t at, const swt_column *column,
+                              size_t length, size_t first, size_t n, const void *buffer,
+                              swt_error *err)
+{
+    hid_t type = swt_column_type(column, length);
+    bool ok = type >= 0 && swt_h5_write_rows(draft->column[at], type, first, n, buffer);
+
+    if (type >= 0)
+        H5Tclose(type);
+    return ok ? SWT_OK : draft_fail(draft, column->path, err);
+}
+
+swt_status swt_study_close_column(swt_study_draft *draft, size_t at, const swt_column *column,
+                                  swt_error *err)
+{
+    hid_t dataset = draft->column[at];
+
+    draft->column[at] = -1;
+    return H5Dclose(dataset) >= 0 ? SWT_OK : draft_fail(draft, column->path, err);
 }
 
 swt_status swt_study_write_root(swt_study_draft *draft, const char *const *text, swt_error *err)

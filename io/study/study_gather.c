@@ -166,17 +166,6 @@ static swt_status sort_picks(gathering *g, swt_error *err)
 
 /* --- second pass -------------------------------------------------------------------------- */
 
-/* Numbers that count rows of another axis move with the run's rows there. */
-static void shift(const swt_column *column, void *buffer, size_t rows, const swt_row_run *run)
-{
-    int64_t *number = buffer;
-
-    if (column->counts >= 0)
-        for (size_t i = 0; i < rows; i++)
-            if (number[i] >= 0) /* -1: of no swing in particular */
-                number[i] += (int64_t)run->to[column->counts] - (int64_t)run->from[column->counts];
-}
-
 /* One run, in blocks that end where chunks of the target end. */
 static swt_status copy_run(hid_t to, hid_t from, hid_t type, const swt_column *column, size_t size,
                            char *buffer, const swt_row_run *run, const char *to_path,
@@ -191,7 +180,7 @@ static swt_status copy_run(hid_t to, hid_t from, hid_t type, const swt_column *c
         n = n < run->n[column->axis] - done ? n : run->n[column->axis] - done;
         if (!swt_h5_read_rows(from, type, run->from[column->axis] + done, n, buffer))
             return swt_h5_fail(err, SWT_EFORMAT, from_path, column->path, "cannot be read");
-        shift(column, buffer, n, run);
+        swt_column_shift(column, buffer, n, run);
         if (!swt_h5_write_rows(to, type, target, n, buffer))
             return swt_h5_fail(err, SWT_EIO, to_path, column->path,
                                "cannot be written: is the disk full?");
@@ -320,6 +309,8 @@ swt_status swt_study_gather_as(const char *path, const char *const *source, size
         rc = swt_layout_build(&layout, covariate, n_covariates, err);
     if (rc == SWT_OK && !(text_length = calloc(layout.n, sizeof *text_length)))
         rc = swt_fail(err, SWT_ENOMEM, "out of memory");
+    for (size_t i = 0; rc == SWT_OK && i < layout.n; i++)
+        text_length[i] = 1;
     g.layout = &layout;
     g.text_length = text_length;
     if (rc == SWT_OK)

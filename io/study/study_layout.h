@@ -75,8 +75,10 @@ typedef struct swt_study_draft {
     const char *path;
     char temporary[4300];
     hid_t file;
-    bool is_part;  /**< of a run: read by the merge alone, so without words and dimension scales */
-    hid_t *column; /**< open datasets, in the layout's order; -1 where closed */
+    swt_h5_storage storage; /**< plain: a part of a run, read back by it alone, so without words and
+                                 dimension scales as well */
+    size_t swings_expected; /**< of one that grows: sizes its chunks */
+    hid_t *column;          /**< open datasets, in the layout's order; -1 where closed */
     size_t n_columns;
 } swt_study_draft;
 
@@ -97,31 +99,44 @@ bool swt_h5_describe(hid_t dataset, const char *units, const char *title, const 
 /** A link's name cannot hold '/' nor be ".": '|' and "_" stand for them. Returns `out`. */
 char *swt_link_name(char *out, size_t size, const char *name);
 
-/** Creates every column, empty, and leaves it open; with attributes and scales, save in a part.
- *  Text lengths by column. */
+/** Creates every column that is not there yet, empty, and leaves it open; with attributes and
+ *  scales, save in a part. Text lengths by column; 0: to be created by a later call. */
 SWT_MUST_USE swt_status swt_study_create_columns(swt_study_draft *draft, const swt_layout *layout,
                                                  const size_t *text_length, swt_error *err);
 
 /** Length of the longest text of a column's n rows, 1 at least and for columns of numbers. */
 size_t swt_column_longest_text(const swt_column *column, const swt_study *rows, size_t n);
 
+/** Writes n rows of an open column from a buffer of its cells. */
+SWT_MUST_USE swt_status swt_study_put_rows(swt_study_draft *draft, size_t at,
+                                           const swt_column *column, size_t length, size_t first,
+                                           size_t n, const void *buffer, swt_error *err);
+
+/** Lets its cached chunk go. */
+SWT_MUST_USE swt_status swt_study_close_column(swt_study_draft *draft, size_t at,
+                                               const swt_column *column, swt_error *err);
+
 /** Fills column `at` of the draft from rows in memory, one that is bulk from the entries' swings;
- *  and closes it. */
+ *  and closes it. The growing study gets the same rows, unless it is NULL. */
 SWT_MUST_USE swt_status swt_study_write_column(swt_study_draft *draft, size_t at,
                                                const swt_column *column, size_t rows_n,
                                                size_t length, const swt_study *rows,
                                                const swt_study_entry *entry, size_t n_entries,
-                                               swt_error *err);
+                                               swt_study_growth *growth, swt_error *err);
+
+/** Adds rows to a column of a growing study; a buffer of NULL: they are missing. The buffer's
+ *  numbers of rows are moved behind the rows that are there. */
+SWT_MUST_USE swt_status swt_study_growth_take(swt_study_growth *growth, size_t at, size_t length,
+                                              size_t n, void *buffer, swt_error *err);
+
+/** Notes that a part with so many rows, all of them taken, will be found at `path`. */
+SWT_MUST_USE swt_status swt_study_growth_part(swt_study_growth *growth, const char *path,
+                                              const size_t rows[SWT_AXES], swt_error *err);
 
 /** Opens a study whose rows have been read before, for its columns: how many there are is known,
  * and no row is read. */
 SWT_MUST_USE swt_status swt_study_open_columns(swt_study **out, const char *path,
                                                const size_t rows[SWT_AXES], swt_error *err);
-
-/** Neighbouring rows of one study that become neighbouring rows of another, for each axis. */
-typedef struct swt_row_run {
-    size_t from[SWT_AXES], to[SWT_AXES], n[SWT_AXES];
-} swt_row_run;
 
 /** Copies runs of a column of an open study into column `at` of the draft; numbers that count rows
  *  of an axis are moved along with the run's rows there. */

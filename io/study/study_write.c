@@ -197,43 +197,48 @@ static bool fill_bulk(const swt_column *column, char *buffer, const swt_study_en
     return any;
 }
 
+/* The cells of a column; false when all of them are missing. */
+static bool fill_column(const swt_column *column, char *buffer, size_t rows_n, size_t length,
+                        const swt_study *rows, const swt_study_entry *entry, size_t n_entries)
+{
+    size_t size = swt_column_size(column, length);
+
+    if (swt_column_is_bulk(column))
+        return fill_bulk(column, buffer, entry, n_entries);
+    for (size_t i = 0; i < rows_n; i++)
+        swt_column_put(column, buffer + i * size, length,
+                       column->field == SWT_FIELD_INDEX ? NULL : swt_column_at(column, rows, i), i);
+    return true;
+}
+
 swt_status swt_study_write_column(swt_study_draft *draft, size_t at, const swt_column *column,
                                   size_t rows_n, size_t length, const swt_study *rows,
-                                  const swt_study_entry *entry, size_t n_entries, swt_error *err)
+                                  const swt_study_entry *entry, size_t n_entries,
+                                  swt_study_growth *growth, swt_error *err)
 {
-    size_t size = swt_column_size(column, length) * column->width;
-    char *buffer;
-    hid_t type = -1;
-    bool ok = true, any = true;
+    char *buffer = NULL;
+    swt_status rc = SWT_OK;
+    bool any;
 
     if (rows_n == 0)
         return SWT_OK;
-    buffer = calloc(rows_n, size);
+    buffer = calloc(rows_n, swt_column_size(column, length) * column->width);
     if (!buffer)
         return swt_fail(err, SWT_ENOMEM, "%s: %s: out of memory", draft->path, column->path);
-    if (swt_column_is_bulk(column))
-        any = fill_bulk(column, buffer, entry, n_entries);
-    else
-        for (size_t i = 0; i < rows_n; i++)
-            swt_column_put(column, buffer + i * size, length,
-                           column->field == SWT_FIELD_INDEX ? NULL : swt_column_at(column, rows, i),
-                           i);
-    if (any) { /* else the fill value says it all, and takes no room */
-        type = swt_column_type(column, length);
-        ok = type >= 0 && swt_h5_write_rows(draft->column[at], type, 0, rows_n, buffer);
-        if (type >= 0)
-            H5Tclose(type);
-    }
-    ok = H5Dclose(draft->column[at]) >= 0 && ok;
-    draft->column[at] = -1;
+    any = fill_column(column, buffer, rows_n, length, rows, entry, n_entries);
+    if (any) /* else the fill value says it all, and takes no room */
+        rc = swt_study_put_rows(draft, at, column, length, 0, rows_n, buffer, err);
+    if (rc == SWT_OK)
+        rc = swt_study_close_column(draft, at, column, err);
+    if (rc == SWT_OK && growth)
+        rc = swt_study_growth_take(growth, at, length, rows_n, any ? buffer : NULL, err);
     free(buffer);
-    return ok ? SWT_OK
-              : swt_h5_fail(err, SWT_EIO, draft->path, column->path,
-                            "cannot be written: is the disk full?");
+    return rc;
 }
 
 static swt_status write_rows(swt_study_draft *draft, const swt_study *rows, swt_layout *layout,
-                             const swt_study_entry *entry, size_t n_entries, swt_error *err)
+                             const swt_study_entry *entry, size_t n_entries,
+                             swt_study_growth *growth, swt_error *err)
 {
     size_t *length = calloc(layout->n, sizeof *length);
     swt_status rc;
@@ -247,17 +252,21 @@ static swt_status write_rows(swt_study_draft *draft, const swt_study *rows, swt_
     for (size_t i = 0; i < layout->n && rc == SWT_OK; i++)
         rc = swt_study_write_column(draft, i, &layout->column[i],
                                     layout->rows[layout->column[i].axis], length[i], rows, entry,
-                                    n_entries, err);
+                                    n_entries, growth, err);
+    if (rc == SWT_OK && growth)
+        rc = swt_study_growth_part(growth, draft->path, layout->rows, err);
     free(length);
     return rc;
 }
 
-static swt_status write_entries(const char *path, bool is_part, const swt_study_entry *entry,
-                                size_t n_entries, const swt_provenance *provenance, swt_error *err)
+static swt_status write_entries(const char *path, swt_h5_storage storage,
+                                const swt_study_entry *entry, size_t n_entries,
+                                const swt_provenance *provenance, swt_study_growth *growth,
+                                swt_error *err)
 {
     swt_study rows = {0};
     swt_layout layout = {0};
-    swt_study_draft draft = {.file = -1, .is_part = is_part};
+    swt_study_draft draft = {.file = -1, .storage = storage};
     const char *text[SWT_PROVENANCE_TEXTS];
     char created[32], **covariate = NULL;
     swt_status rc;
@@ -280,7 +289,7 @@ static swt_status write_entries(const char *path, bool is_part, const swt_study_
     if (rc == SWT_OK)
         rc = swt_study_write_root(&draft, text, err);
     if (rc == SWT_OK)
-        rc = write_rows(&draft, &rows, &layout, entry, n_entries, err);
+        rc = write_rows(&draft, &rows, &layout, entry, n_entries, growth, err);
     if (rc == SWT_OK)
         rc = swt_study_draft_commit(&draft, err);
 done:
@@ -313,8 +322,10 @@ static swt_status pack(swt_packed ***own, swt_study_entry *entry, size_t n_entri
     return rc;
 }
 
-static swt_status write_packed(const char *path, bool is_part, const swt_study_entry *given,
-                               size_t n_entries, const swt_provenance *provenance, swt_error *err)
+static swt_status write_packed(const char *path, swt_h5_storage storage,
+                               const swt_study_entry *given, size_t n_entries,
+                               const swt_provenance *provenance, swt_study_growth *growth,
+                               swt_error *err)
 {
     swt_study_entry *entry = malloc((n_entries + 1) * sizeof *entry);
     swt_packed **own = NULL;
@@ -326,7 +337,7 @@ static swt_status write_packed(const char *path, bool is_part, const swt_study_e
         memcpy(entry, given, n_entries * sizeof *entry);
     rc = pack(&own, entry, n_entries, err);
     if (rc == SWT_OK)
-        rc = write_entries(path, is_part, entry, n_entries, provenance, err);
+        rc = write_entries(path, storage, entry, n_entries, provenance, growth, err);
     for (size_t i = 0; own && own[i]; i++)
         swt_packed_free(own[i]);
     free(own);
@@ -337,11 +348,12 @@ static swt_status write_packed(const char *path, bool is_part, const swt_study_e
 swt_status swt_study_write(const char *path, const swt_study_entry *entry, size_t n_entries,
                            const swt_provenance *provenance, swt_error *err)
 {
-    return write_packed(path, false, entry, n_entries, provenance, err);
+    return write_packed(path, SWT_H5_FIXED, entry, n_entries, provenance, NULL, err);
 }
 
 swt_status swt_study_write_part(const char *path, const swt_study_entry *entry, size_t n_entries,
-                                const swt_provenance *provenance, swt_error *err)
+                                const swt_provenance *provenance, swt_study_growth *growth,
+                                swt_error *err)
 {
-    return write_packed(path, true, entry, n_entries, provenance, err);
+    return write_packed(path, SWT_H5_PLAIN, entry, n_entries, provenance, growth, err);
 }
