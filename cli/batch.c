@@ -1,4 +1,5 @@
-/* The batch: results of a pool of threads, in the order of the sheet, to parts and to the study. */
+/* The batch: results of a pool of threads, in the order of the sheet, to checkpoints and to the
+ * study. */
 #include "base/capture.h"
 #include "cli/batch_pool.h"
 #include "cli/batch_state.h"
@@ -13,14 +14,15 @@
 #include <unistd.h>
 
 /* Captures begun ahead of what was taken, for each thread: with two, one thread can go on for as
- * long as the other takes to write a part. */
+ * long as the other takes to write a checkpoint. */
 enum { WINDOW_PER_THREAD = 8 };
 
-/* --- parts ------------------------------------------------------------------------------- */
+/* --- checkpoints -------------------------------------------------------------------------------
+ */
 
-static swt_status write_part(swt_batch_state *state, swt_error *err)
+static swt_status write_checkpoint(swt_batch_state *state, swt_error *err)
 {
-    swt_study_entry entry[SWT_PART_CAPTURES];
+    swt_study_entry entry[SWT_CHECKPOINT_CAPTURES];
     char path[4400];
     swt_status rc;
 
@@ -32,15 +34,17 @@ static swt_status write_part(swt_batch_state *state, swt_error *err)
                                      .n_swings = state->entry[i]->n_swings,
                                      .swing = state->entry[i]->swing,
                                      .packed = state->entry[i]->packed};
-    snprintf(path, sizeof path, "%s/part-%06zu.h5", state->part_folder, ++state->last_part_number);
-    rc = swt_folder_make(state->part_folder, err);
+    snprintf(path, sizeof path, "%s/checkpoint-%06zu.h5", state->checkpoint_folder,
+             ++state->last_checkpoint);
+    rc = swt_folder_make(state->checkpoint_folder, err);
     if (rc == SWT_OK && state->may_grow && !state->growth)
         rc = swt_study_growth_new(&state->growth, state->batch->study_path, state->n_rows,
                                   &state->provenance, err);
-    if (rc == SWT_OK && state->n_rows > SWT_PART_CAPTURES)
-        rc = swt_study_write_part(path, entry, state->n_entries, &state->provenance, state->growth,
-                                  err);
-    else if (rc == SWT_OK) /* where there are few rows the part can become the study (is_whole) */
+    if (rc == SWT_OK && state->n_rows > SWT_CHECKPOINT_CAPTURES)
+        rc = swt_study_write_checkpoint(path, entry, state->n_entries, &state->provenance,
+                                        state->growth, err);
+    else if (rc ==
+             SWT_OK) /* where there are few rows the checkpoint can become the study (is_whole) */
         rc = swt_study_write(path, entry, state->n_entries, &state->provenance, err);
     for (size_t i = 0; i < state->n_entries; i++)
         swt_batch_result_free(state->entry[i]);
@@ -151,7 +155,9 @@ static swt_status take_result(swt_batch_state *state, size_t row, swt_batch_resu
     *pick = (swt_study_pick){state->n_sources, state->n_entries};
     state->entry[state->n_entries] = result;
     state->entry_row[state->n_entries++] = row;
-    return rc == SWT_OK && state->n_entries == SWT_PART_CAPTURES ? write_part(state, err) : rc;
+    return rc == SWT_OK && state->n_entries == SWT_CHECKPOINT_CAPTURES
+               ? write_checkpoint(state, err)
+               : rc;
 }
 
 /* --- the rows ---------------------------------------------------------------------------- */
@@ -191,7 +197,7 @@ static swt_status take_all(swt_batch_outcome *outcome, swt_batch_state *state, r
             n = swt_pool_stop(pool);
     }
     swt_progress_end(&progress);
-    return rc == SWT_OK ? write_part(state, err) : rc;
+    return rc == SWT_OK ? write_checkpoint(state, err) : rc;
 }
 
 static swt_status process_rows(swt_batch_outcome *outcome, swt_batch_state *state, swt_error *err)
@@ -203,7 +209,7 @@ static swt_status process_rows(swt_batch_outcome *outcome, swt_batch_state *stat
 
     r.result = calloc(r.window, sizeof(swt_batch_result *));
     /* every row, and whatever the sheet no longer names */
-    state->may_grow = state->n_rows > SWT_PART_CAPTURES;
+    state->may_grow = state->n_rows > SWT_CHECKPOINT_CAPTURES;
     state->pick = calloc(state->n_rows + (state->study ? state->study->n_captures : 0) + 1,
                          sizeof *state->pick);
     if (!r.result || !state->pick) {
@@ -222,7 +228,7 @@ static swt_status process_rows(swt_batch_outcome *outcome, swt_batch_state *stat
 
 /* --- the study --------------------------------------------------------------------------- */
 
-/** One part of this run that holds all captures is the study already. */
+/** One checkpoint of this run that holds all captures is the study already. */
 static bool is_whole(const swt_batch_state *state)
 {
     for (size_t i = 0; i < state->n_picks; i++)
@@ -276,7 +282,7 @@ static int finish(swt_batch_outcome *outcome, swt_batch_state *state)
                             outcome->n_captures, state->n_rows);
     if (outcome->n_failed == outcome->n_captures && outcome->n_kept == 0) {
         tell(batch, &state->failed);
-        swt_batch_remove_parts(state);
+        swt_batch_remove_checkpoints(state);
         return swt_cli_fail(batch->command, SWT_EXIT_NO_INPUT, "%s; no study was written",
                             outcome->n_captures == 1 ? "the only capture could not be used"
                                                      : "none of the captures could be used");
@@ -288,7 +294,7 @@ static int finish(swt_batch_outcome *outcome, swt_batch_state *state)
     outcome->unchanged = swt_batch_is_unchanged(state);
     if (!outcome->unchanged && write_study(state, &err) != SWT_OK)
         return swt_cli_fail(batch->command, SWT_EXIT_NO_OUTPUT, "%s", err.msg);
-    swt_batch_remove_parts(state);
+    swt_batch_remove_checkpoints(state);
     return outcome->n_failed ? SWT_EXIT_SOME_FAILED : SWT_EXIT_ALL_DONE;
 }
 
@@ -310,7 +316,7 @@ int swt_batch_run(swt_batch_outcome *outcome, const swt_batch *batch)
         code = process_rows(outcome, state, &err) == SWT_OK
                    ? finish(outcome, state)
                    : swt_cli_fail(batch->command, SWT_EXIT_NO_OUTPUT, "%s", err.msg);
-    rmdir(state->part_folder); /* stays where parts are in it */
+    rmdir(state->checkpoint_folder); /* stays where checkpoints are in it */
     swt_batch_release(state);
     free(state);
     return say_end(batch, outcome, code);

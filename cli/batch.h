@@ -54,11 +54,11 @@ typedef struct swt_batch_outcome {
  * is, with its comparisons. Stored swings give way to new ones only: a file that can no longer be
  * read is told, and its swings stay.
  * What a killed or stopped run had finished is used. SIGTERM and SIGINT end the batch after the
- * captures in hand, with what was done kept as parts.
+ * captures in hand, with what was done kept as checkpoints.
  *
  * A capture that fails is noted in the study and the rest goes on; when all fail, the reasons are
  * told on standard error and no study is written.
- * Memory holds one part of the study (some tens of captures) and a few captures a thread.
+ * Memory holds the captures of one checkpoint (some tens) and a few captures a thread.
  *
  * @return SWT_EXIT_ALL_DONE, SOME_FAILED, NO_INPUT (words printed, no study written), NO_OUTPUT,
  *         STOPPED

@@ -1,4 +1,4 @@
-/* What need not be done again: captures of the study as it is, and of parts that a stopped or
+/* What need not be done again: captures of the study as it is, and of checkpoints that a stopped or
  * killed run left, found again by file, row of the sheet and map. */
 #include "base/capture.h"
 #include "cli/batch_state.h"
@@ -35,12 +35,12 @@ swt_status swt_batch_add_source(swt_batch_state *state, const char *path, swt_st
     return SWT_OK;
 }
 
-/* Room for the study, for n parts and for those that this run will make: the list must not move
- * while threads read it. */
+/* Room for the study, for n checkpoints and for those that this run will make: the list must not
+ * move while threads read it. */
 static swt_status make_room(swt_batch_state *state, size_t n, swt_error *err)
 {
     swt_batch_source *more =
-        realloc(state->source, (n + state->n_rows / SWT_PART_CAPTURES + 3) * sizeof *more);
+        realloc(state->source, (n + state->n_rows / SWT_CHECKPOINT_CAPTURES + 3) * sizeof *more);
 
     if (!more)
         return swt_fail(err, SWT_ENOMEM, "out of memory");
@@ -48,7 +48,7 @@ static swt_status make_room(swt_batch_state *state, size_t n, swt_error *err)
     return SWT_OK;
 }
 
-/* Later sources win: parts are younger than the study. */
+/* Later sources win: checkpoints are younger than the study. */
 static swt_status index_source(swt_batch_state *state, size_t source, swt_error *err)
 {
     const swt_study *rows = state->source[source].rows;
@@ -90,24 +90,27 @@ static swt_status index_files(swt_batch_state *state, swt_error *err)
     return SWT_OK;
 }
 
-/* --- parts ------------------------------------------------------------------------------- */
+/* --- checkpoints -------------------------------------------------------------------------------
+ */
 
-static int is_part(const struct dirent *entry)
+static const char checkpoint_begin[] = "checkpoint-";
+
+static int is_checkpoint(const struct dirent *entry)
 {
-    return strncmp(entry->d_name, "part-", 5) == 0;
+    return strncmp(entry->d_name, checkpoint_begin, strlen(checkpoint_begin)) == 0;
 }
 
-/* A part that cannot be used is removed: its captures are done again. */
-static swt_status take_part(swt_batch_state *state, const char *name, swt_error *err)
+/* A checkpoint that cannot be used is removed: its captures are done again. */
+static swt_status take_checkpoint(swt_batch_state *state, const char *name, swt_error *err)
 {
     swt_study *rows = NULL;
     char path[4700];
     swt_status rc = SWT_OK;
-    long number = strtol(name + 5, NULL, 10);
+    long number = strtol(name + strlen(checkpoint_begin), NULL, 10);
 
-    snprintf(path, sizeof path, "%s/%s", state->part_folder, name);
-    if (number > 0 && (size_t)number > state->last_part_number)
-        state->last_part_number = (size_t)number;
+    snprintf(path, sizeof path, "%s/%s", state->checkpoint_folder, name);
+    if (number > 0 && (size_t)number > state->last_checkpoint)
+        state->last_checkpoint = (size_t)number;
     if (swt_study_open_captures(&rows, path, NULL) != SWT_OK || !same_rules(state, rows)) {
         swt_study_close(rows);
         unlink(path);
@@ -121,31 +124,31 @@ static swt_status take_part(swt_batch_state *state, const char *name, swt_error 
     return index_source(state, state->n_sources - 1, err);
 }
 
-static swt_status take_parts(swt_batch_state *state, swt_error *err)
+static swt_status take_checkpoints(swt_batch_state *state, swt_error *err)
 {
     struct dirent **list = NULL;
-    int n = scandir(state->part_folder, &list, is_part, alphasort);
+    int n = scandir(state->checkpoint_folder, &list, is_checkpoint, alphasort);
     swt_status rc = SWT_OK;
 
     if (n < 0)
         return errno == ENOENT
                    ? SWT_OK
-                   : swt_fail(err, SWT_EIO, "%s: %s", state->part_folder, strerror(errno));
+                   : swt_fail(err, SWT_EIO, "%s: %s", state->checkpoint_folder, strerror(errno));
     rc = make_room(state, (size_t)n, err);
     for (int i = 0; i < n; i++) {
         if (rc == SWT_OK)
-            rc = take_part(state, list[i]->d_name, err);
+            rc = take_checkpoint(state, list[i]->d_name, err);
         free(list[i]);
     }
     free(list);
     return rc;
 }
 
-void swt_batch_remove_parts(const swt_batch_state *state)
+void swt_batch_remove_checkpoints(const swt_batch_state *state)
 {
     for (size_t i = state->may_keep; i < state->n_sources; i++)
         unlink(state->source[i].path);
-    rmdir(state->part_folder);
+    rmdir(state->checkpoint_folder);
 }
 
 /* --- the study as it is ------------------------------------------------------------------ */
@@ -203,7 +206,7 @@ int swt_batch_plan(swt_batch_state *state)
         rc = take_study(state, &err);
     }
     if (rc == SWT_OK)
-        rc = take_parts(state, &err);
+        rc = take_checkpoints(state, &err);
     return rc == SWT_OK ? SWT_EXIT_ALL_DONE
                         : swt_cli_fail(batch->command, SWT_EXIT_NO_OUTPUT, "%s", err.msg);
 }

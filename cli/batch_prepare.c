@@ -178,8 +178,8 @@ int swt_batch_prepare(swt_batch_state *state)
         .part = state->part_text,
     };
     if (swt_study_check_output(batch->study_path, &err) != SWT_OK ||
-        swt_study_parts_folder(state->part_folder, sizeof state->part_folder, batch->study_path,
-                               &err) != SWT_OK)
+        swt_study_checkpoints_folder(state->checkpoint_folder, sizeof state->checkpoint_folder,
+                                     batch->study_path, &err) != SWT_OK)
         return swt_cli_fail(batch->command, SWT_EXIT_NO_OUTPUT, "%s", err.msg);
     return SWT_EXIT_ALL_DONE;
 }

@@ -113,7 +113,7 @@ static swt_status check_unchanged(const swt_batch_state *state, const swt_trial 
                     trial->path);
 }
 
-/* What waits for its part waits as it will be stored, in half the room. */
+/* What waits for its checkpoint waits as it will be stored, in half the room. */
 static swt_status pack(swt_batch_result *result, swt_error *err)
 {
     swt_status rc = SWT_OK;

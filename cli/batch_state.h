@@ -6,9 +6,9 @@
 #include "cli/batch.h"
 #include "kinematics/marker_map.h"
 
-/** Bounds memory, about 1.5 MB a capture of 60 markers x 2000 frames; the more captures in a part,
- * the less the making of its columns weighs. */
-#define SWT_PART_CAPTURES 64
+/** Bounds memory, about 1.5 MB a capture of 60 markers x 2000 frames; the more captures in a
+ * checkpoint, the less the making of its columns weighs. */
+#define SWT_CHECKPOINT_CAPTURES 64
 
 /** A marker map that rows of the sheet share. */
 typedef struct swt_batch_map {
@@ -17,10 +17,10 @@ typedef struct swt_batch_map {
     swt_marker_map map;
 } swt_batch_map;
 
-/** A study or part that captures can be kept from. */
+/** A study or checkpoint that captures can be kept from. */
 typedef struct swt_batch_source {
     char *path;
-    swt_study *rows; /**< its captures; NULL for a part made by this run */
+    swt_study *rows; /**< its captures; NULL for a checkpoint made by this run */
 } swt_batch_source;
 
 /** What became of one row of the sheet. */
@@ -42,11 +42,11 @@ typedef struct swt_batch_state {
     size_t n_maps;
     char *options, *covariates;
     swt_provenance provenance;
-    char part_text[48], part_folder[4200];
+    char part_text[48], checkpoint_folder[4200];
 
     swt_study *study; /**< captures of the study as it was, NULL where there is none           */
     bool may_keep;    /**< its numbers and those of this batch may stand in one column          */
-    size_t n_sources; /**< source 0 is the study, if may_keep; then parts                       */
+    size_t n_sources; /**< source 0 is the study, if may_keep; then checkpoints */
     swt_batch_source *source;
     swt_names key;             /**< file, row and map of each capture of the sources            */
     swt_study_pick *candidate; /**< [key.n] the latest capture of that key                      */
@@ -55,11 +55,11 @@ typedef struct swt_batch_state {
 
     swt_study_pick *pick; /**< [n_picks] what the new study is made of, row by row of the sheet */
     size_t n_picks;
-    swt_batch_result *entry[SWT_PART_CAPTURES];
-    size_t entry_row[SWT_PART_CAPTURES];
-    size_t n_entries, n_parts_made, last_part_number; /**< of the part in the making */
-    bool may_grow; /**< every capture so far is new, and there are more than one part holds    */
-    swt_study_growth *growth; /**< then: the study, written along with the parts */
+    swt_batch_result *entry[SWT_CHECKPOINT_CAPTURES];
+    size_t entry_row[SWT_CHECKPOINT_CAPTURES];
+    size_t n_entries, last_checkpoint; /**< of the checkpoint in the making */
+    bool may_grow; /**< every capture so far is new, and there are more than one checkpoint holds */
+    swt_study_growth *growth; /**< then: the study, written along with the checkpoints */
     swt_names failed, told;   /**< why captures failed; what the study will not tell */
 } swt_batch_state;
 
@@ -90,11 +90,11 @@ void swt_batch_release(swt_batch_state *state);
 
 /* --- the steps ----------------------------------------------------------------------------- */
 
-/** Reads sheet and maps, makes the folder of parts.
+/** Reads sheet and maps, makes the folder of checkpoints.
  *  @return SWT_EXIT_ALL_DONE, or the exit code after the words were printed */
 int swt_batch_prepare(swt_batch_state *state);
 
-/** Opens the study as it is, and what a stopped or killed run left of parts.
+/** Opens the study as it is, and what a stopped or killed run left of checkpoints.
  *  @return as swt_batch_prepare */
 int swt_batch_plan(swt_batch_state *state);
 
@@ -105,12 +105,12 @@ int swt_batch_keep_removed(swt_batch_outcome *outcome, swt_batch_state *state);
 /** Would the study that the picks make be the one that stands? */
 bool swt_batch_is_unchanged(const swt_batch_state *state);
 
-/** Adds a finished part to the sources, for which there is room. */
+/** Adds a finished checkpoint to the sources, for which there is room. */
 SWT_MUST_USE swt_status swt_batch_add_source(swt_batch_state *state, const char *path,
                                              swt_study *rows, swt_error *err);
 
-/** Removes parts and their folder. */
-void swt_batch_remove_parts(const swt_batch_state *state);
+/** Removes checkpoints and their folder. */
+void swt_batch_remove_checkpoints(const swt_batch_state *state);
 
 /** Does one row of the sheet: kept where nothing has changed, else read, bound, analysed. Any
  *  thread; the state is only read.

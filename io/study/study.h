@@ -1,8 +1,8 @@
 /** @file  The study: columns over captures and swings in one HDF5 file.
  *  Layer: io. The only code that knows the file's layout; docs/study-file.md describes it.
  *
- *  A large study is written as parts, files of some captures each with the same columns, from which
- *  a run that was stopped goes on; along with them grows the study itself. */
+ *  Along with a large study checkpoints are written: files of some captures each with the same
+ *  columns, from which a run that was stopped goes on. */
 #ifndef SWT_IO_STUDY_STUDY_H
 #define SWT_IO_STUDY_STUDY_H
 
@@ -59,14 +59,14 @@ typedef struct swt_provenance {
  */
 SWT_MUST_USE swt_status swt_study_check_output(const char *path, swt_error *err);
 
-/** Writes one part or a whole study: temporary name, close, fsync, rename. */
+/** Writes a study: temporary name, close, fsync, rename. */
 SWT_MUST_USE swt_status swt_study_write(const char *path, const swt_study_entry *entry,
                                         size_t n_entries, const swt_provenance *provenance,
                                         swt_error *err);
 
 /** A study that is written while its captures are being measured, under its temporary name. It gets
- *  its numbers with each part, its texts, whose lengths are known only then, from the parts at the
- *  end. */
+ *  its numbers with each checkpoint, its texts, whose lengths are known only then, from the
+ *  checkpoints at the end. */
 typedef struct swt_study_growth swt_study_growth;
 
 /** Begins one of about `n_expected` swings, all the provenance's. */
@@ -77,18 +77,19 @@ SWT_MUST_USE swt_status swt_study_growth_new(swt_study_growth **out, const char 
 /** Captures that it holds; 0 for NULL. */
 size_t swt_study_growth_captures(const swt_study_growth *growth);
 
-/** Adds the texts, closes, publishes. The parts must still be where they were written. */
+/** Adds the texts, closes, publishes. The checkpoints must still be where they were written. */
 SWT_MUST_USE swt_status swt_study_growth_finish(swt_study_growth *growth, swt_error *err);
 
 /** Removes what was not finished; NULL is allowed. */
 void swt_study_growth_free(swt_study_growth *growth);
 
-/** Writes a part: a study that this run alone reads back: every number, in one piece a column and
- *  without words, dimension scales and checksums, which take longer to write than the numbers of a
- *  few captures. The growing study, unless it is NULL, gets the same rows. */
-SWT_MUST_USE swt_status swt_study_write_part(const char *path, const swt_study_entry *entry,
-                                             size_t n_entries, const swt_provenance *provenance,
-                                             swt_study_growth *growth, swt_error *err);
+/** Writes a checkpoint: a study that a run of the same command alone reads back: every number, in
+ * one piece a column and without words, dimension scales and checksums, which take longer to write
+ * than the numbers of a few captures. The growing study, unless it is NULL, gets the same rows. */
+SWT_MUST_USE swt_status swt_study_write_checkpoint(const char *path, const swt_study_entry *entry,
+                                                   size_t n_entries,
+                                                   const swt_provenance *provenance,
+                                                   swt_study_growth *growth, swt_error *err);
 
 /**
  * Joins studies, in the order given, into one; written as above. Their root's texts that may differ

@@ -1,4 +1,4 @@
-/* A study written part by part while its captures are being measured. */
+/* A study written checkpoint by checkpoint while its captures are being measured. */
 #include "base/capture.h"
 #include "io/study/study_layout.h"
 
@@ -6,18 +6,18 @@
 #include <string.h>
 
 /* Where the texts of some neighbouring captures are found at the end. */
-typedef struct grown_part {
+typedef struct grown_checkpoint {
     char *path;
     swt_row_run run;
-} grown_part;
+} grown_checkpoint;
 
 struct swt_study_growth {
     swt_study_draft draft;
     char *path, **covariate;
     swt_layout layout; /* its rows: those that are there */
     size_t *text_length;
-    size_t n_parts;
-    grown_part *part;
+    size_t n_checkpoints;
+    grown_checkpoint *checkpoint;
 };
 
 void swt_study_growth_free(swt_study_growth *growth)
@@ -25,9 +25,9 @@ void swt_study_growth_free(swt_study_growth *growth)
     if (!growth)
         return;
     swt_study_draft_discard(&growth->draft);
-    for (size_t i = 0; i < growth->n_parts; i++)
-        free(growth->part[i].path);
-    free(growth->part);
+    for (size_t i = 0; i < growth->n_checkpoints; i++)
+        free(growth->checkpoint[i].path);
+    free(growth->checkpoint);
     free(growth->text_length);
     swt_layout_free(&growth->layout);
     free(growth->covariate);
@@ -111,33 +111,35 @@ swt_status swt_study_growth_take(swt_study_growth *growth, size_t at, size_t len
     return swt_study_put_rows(&growth->draft, at, column, length, first, n, buffer, err);
 }
 
-swt_status swt_study_growth_part(swt_study_growth *growth, const char *path,
-                                 const size_t rows[SWT_AXES], swt_error *err)
+swt_status swt_study_growth_checkpoint(swt_study_growth *growth, const char *path,
+                                       const size_t rows[SWT_AXES], swt_error *err)
 {
-    grown_part *part = realloc(growth->part, (growth->n_parts + 1) * sizeof *part);
+    grown_checkpoint *checkpoint =
+        realloc(growth->checkpoint, (growth->n_checkpoints + 1) * sizeof *checkpoint);
 
-    if (!part)
+    if (!checkpoint)
         return swt_fail(err, SWT_ENOMEM, "out of memory");
-    growth->part = part;
-    part += growth->n_parts++;
-    memset(part, 0, sizeof *part);
+    growth->checkpoint = checkpoint;
+    checkpoint += growth->n_checkpoints++;
+    memset(checkpoint, 0, sizeof *checkpoint);
     for (int a = 0; a < SWT_AXES; a++) {
-        part->run.to[a] = growth->layout.rows[a];
-        part->run.n[a] = rows[a];
+        checkpoint->run.to[a] = growth->layout.rows[a];
+        checkpoint->run.n[a] = rows[a];
         growth->layout.rows[a] += rows[a];
     }
-    return swt_string_set(&part->path, path, err);
+    return swt_string_set(&checkpoint->path, path, err);
 }
 
-static swt_status copy_texts(swt_study_growth *growth, const grown_part *part, swt_error *err)
+static swt_status copy_texts(swt_study_growth *growth, const grown_checkpoint *checkpoint,
+                             swt_error *err)
 {
     swt_study *study;
-    swt_status rc = swt_study_open_columns(&study, part->path, part->run.n, err);
+    swt_status rc = swt_study_open_columns(&study, checkpoint->path, checkpoint->run.n, err);
 
     for (size_t i = 0; i < growth->layout.n && rc == SWT_OK; i++)
         if (growth->layout.column[i].field == SWT_FIELD_TEXT)
             rc = swt_study_copy_column(&growth->draft, i, study, &growth->layout.column[i],
-                                       growth->text_length[i], &part->run, 1, err);
+                                       growth->text_length[i], &checkpoint->run, 1, err);
     swt_study_close(study);
     return rc;
 }
@@ -147,7 +149,7 @@ swt_status swt_study_growth_finish(swt_study_growth *growth, swt_error *err)
     swt_status rc =
         swt_study_create_columns(&growth->draft, &growth->layout, growth->text_length, err);
 
-    for (size_t i = 0; i < growth->n_parts && rc == SWT_OK; i++)
-        rc = copy_texts(growth, &growth->part[i], err);
+    for (size_t i = 0; i < growth->n_checkpoints && rc == SWT_OK; i++)
+        rc = copy_texts(growth, &growth->checkpoint[i], err);
     return rc == SWT_OK ? swt_study_draft_commit(&growth->draft, err) : rc;
 }

@@ -75,8 +75,8 @@ typedef struct swt_study_draft {
     const char *path;
     char temporary[4300];
     hid_t file;
-    swt_h5_storage storage; /**< plain: a part of a run, read back by it alone, so without words and
-                                 dimension scales as well */
+    swt_h5_storage storage; /**< plain: a checkpoint, read back by such a run alone, so without
+                               words and dimension scales as well */
     size_t swings_expected; /**< of one that grows: sizes its chunks */
     hid_t *column;          /**< open datasets, in the layout's order; -1 where closed */
     size_t n_columns;
@@ -100,7 +100,7 @@ bool swt_h5_describe(hid_t dataset, const char *units, const char *title, const 
 char *swt_link_name(char *out, size_t size, const char *name);
 
 /** Creates every column that is not there yet, empty, and leaves it open; with attributes and
- *  scales, save in a part. Text lengths by column; 0: to be created by a later call. */
+ *  scales, save in a checkpoint. Text lengths by column; 0: to be created by a later call. */
 SWT_MUST_USE swt_status swt_study_create_columns(swt_study_draft *draft, const swt_layout *layout,
                                                  const size_t *text_length, swt_error *err);
 
@@ -129,9 +129,9 @@ SWT_MUST_USE swt_status swt_study_write_column(swt_study_draft *draft, size_t at
 SWT_MUST_USE swt_status swt_study_growth_take(swt_study_growth *growth, size_t at, size_t length,
                                               size_t n, void *buffer, swt_error *err);
 
-/** Notes that a part with so many rows, all of them taken, will be found at `path`. */
-SWT_MUST_USE swt_status swt_study_growth_part(swt_study_growth *growth, const char *path,
-                                              const size_t rows[SWT_AXES], swt_error *err);
+/** Notes that a checkpoint with so many rows, all of them taken, will be found at `path`. */
+SWT_MUST_USE swt_status swt_study_growth_checkpoint(swt_study_growth *growth, const char *path,
+                                                    const size_t rows[SWT_AXES], swt_error *err);
 
 /** Opens a study whose rows have been read before, for its columns: how many there are is known,
  * and no row is read. */

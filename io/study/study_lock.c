@@ -10,9 +10,9 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
-swt_status swt_study_parts_folder(char *out, size_t size, const char *path, swt_error *err)
+swt_status swt_study_checkpoints_folder(char *out, size_t size, const char *path, swt_error *err)
 {
-    int length = snprintf(out, size, "%s.parts", path);
+    int length = snprintf(out, size, "%s.checkpoints", path);
 
     return length >= 0 && (size_t)length < size
                ? SWT_OK
@@ -37,7 +37,7 @@ static void sweep(const char *folder, const char *begin)
 }
 
 /* Drafts are made under the lock only: what its new holder finds, a dead one left. Its finished
- * parts stay: the next run goes on from them. */
+ * checkpoints stay: the next run goes on from them. */
 static void sweep_leftovers(const char *path)
 {
     const char *slash = strrchr(path, '/'), *name = slash ? slash + 1 : path;
@@ -47,8 +47,8 @@ static void sweep_leftovers(const char *path)
              slash ? path : ".");
     snprintf(begin, sizeof begin, "%s.draft-", name);
     sweep(folder, begin);
-    if (swt_study_parts_folder(folder, sizeof folder, path, NULL) == SWT_OK) {
-        sweep(folder, "part-");
+    if (swt_study_checkpoints_folder(folder, sizeof folder, path, NULL) == SWT_OK) {
+        sweep(folder, "checkpoint-");
         rmdir(folder);
     }
 }

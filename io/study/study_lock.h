@@ -14,8 +14,8 @@ typedef struct swt_study_lock {
 
 /**
  * Takes the right to write the study `path`, which need not exist yet, and removes the drafts that
- * a writer that was killed left beside it; its finished parts stay. The right is an advisory lock
- * on `path`.lock: it ends with the process, however that ends. Where the file system knows no
+ * a writer that was killed left beside it; its finished checkpoints stay. The right is an advisory
+ * lock on `path`.lock: it ends with the process, however that ends. Where the file system knows no
  * locks, or the folder cannot be written (then writing the study says so), nothing is held and the
  * answer is SWT_OK.
  *
@@ -26,8 +26,9 @@ SWT_MUST_USE swt_status swt_study_lock_take(swt_study_lock *lock, const char *pa
 /** Gives it back; harmless when nothing is held. */
 void swt_study_lock_release(swt_study_lock *lock);
 
-/** The folder of the study's parts: "<path>.parts". @retval SWT_EARG the path is too long */
-SWT_MUST_USE swt_status swt_study_parts_folder(char *out, size_t size, const char *path,
-                                               swt_error *err);
+/** The folder of the study's checkpoints: "<path>.checkpoints". @retval SWT_EARG the path is too
+ * long */
+SWT_MUST_USE swt_status swt_study_checkpoints_folder(char *out, size_t size, const char *path,
+                                                     swt_error *err);
 
 #endif

@@ -254,7 +254,7 @@ static swt_status write_rows(swt_study_draft *draft, const swt_study *rows, swt_
                                     layout->rows[layout->column[i].axis], length[i], rows, entry,
                                     n_entries, growth, err);
     if (rc == SWT_OK && growth)
-        rc = swt_study_growth_part(growth, draft->path, layout->rows, err);
+        rc = swt_study_growth_checkpoint(growth, draft->path, layout->rows, err);
     free(length);
     return rc;
 }
@@ -351,9 +351,9 @@ swt_status swt_study_write(const char *path, const swt_study_entry *entry, size_
     return write_packed(path, SWT_H5_FIXED, entry, n_entries, provenance, NULL, err);
 }
 
-swt_status swt_study_write_part(const char *path, const swt_study_entry *entry, size_t n_entries,
-                                const swt_provenance *provenance, swt_study_growth *growth,
-                                swt_error *err)
+swt_status swt_study_write_checkpoint(const char *path, const swt_study_entry *entry,
+                                      size_t n_entries, const swt_provenance *provenance,
+                                      swt_study_growth *growth, swt_error *err)
 {
     return write_packed(path, SWT_H5_PLAIN, entry, n_entries, provenance, growth, err);
 }

@@ -57,12 +57,12 @@ static void parts_make_the_whole(void **state)
     char merged[256];
 
     snprintf(merged, sizeof merged, "%s", in_folder("merged.h5"));
-    for (int p = 0; p < 3; p++) /* a study in its own right is a part as well */
+    for (int p = 0; p < 3; p++) /* written as a study or as a checkpoint */
         assert_int_equal(p == 1 ? swt_study_write(parts[p], v->entry + first[p],
                                                   first[p + 1] - first[p], &provenance, NULL)
-                                : swt_study_write_part(parts[p], v->entry + first[p],
-                                                       first[p + 1] - first[p], &provenance, NULL,
-                                                       NULL),
+                                : swt_study_write_checkpoint(parts[p], v->entry + first[p],
+                                                             first[p + 1] - first[p], &provenance,
+                                                             NULL, NULL),
                          SWT_OK);
     if (swt_study_merge(merged, parts, 3, NULL, &err) != SWT_OK)
         fail_msg("%s", err.msg);
@@ -73,11 +73,11 @@ static void parts_make_the_whole(void **state)
     swt_study_close(study);
 }
 
-static void grown_with_its_parts(void **state)
+static void grown_with_its_checkpoints(void **state)
 {
     invented *v = *state;
-    const char *part[3] = {in_folder("g1.h5"), in_folder("g2.h5"), in_folder("g3.h5")};
-    const size_t first[4] = {0, 2, 3, CAPTURES}; /* the second part has no swing */
+    const char *checkpoint[3] = {in_folder("g1.h5"), in_folder("g2.h5"), in_folder("g3.h5")};
+    const size_t first[4] = {0, 2, 3, CAPTURES}; /* the second has no swing */
     swt_study_growth *growth;
     swt_error err = SWT_ERROR_INIT;
     char grown[256];
@@ -86,8 +86,8 @@ static void grown_with_its_parts(void **state)
     assert_int_equal(swt_study_growth_captures(NULL), 0);
     assert_int_equal(swt_study_growth_new(&growth, grown, CAPTURES, &provenance, &err), SWT_OK);
     for (int p = 0; p < 3; p++) {
-        if (swt_study_write_part(part[p], v->entry + first[p], first[p + 1] - first[p], &provenance,
-                                 growth, &err) != SWT_OK)
+        if (swt_study_write_checkpoint(checkpoint[p], v->entry + first[p], first[p + 1] - first[p],
+                                       &provenance, growth, &err) != SWT_OK)
             fail_msg("%s", err.msg);
         assert_int_equal(swt_study_growth_captures(growth), first[p + 1]);
         assert_int_not_equal(access(grown, F_OK), 0); /* not yet */
@@ -247,7 +247,7 @@ int main(int argc, char **argv)
         cmocka_unit_test(parts_make_the_whole),
         cmocka_unit_test(picked_captures_make_the_whole),
         cmocka_unit_test(captures_alone_are_read),
-        cmocka_unit_test(grown_with_its_parts),
+        cmocka_unit_test(grown_with_its_checkpoints),
         cmocka_unit_test(unlike_parts_are_refused),
         cmocka_unit_test(an_empty_study_is_a_study),
         cmocka_unit_test(the_same_input_gives_the_same_bytes),

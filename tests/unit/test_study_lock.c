@@ -99,13 +99,14 @@ static void a_second_writer_is_refused_until_the_first_ends(void **state)
 static void leftovers_go_and_all_else_stays(void **state)
 {
     static const char *const stay[] = {"s.h5", "s.h5.draft", "other.h5.draft-1-0x1",
-                                       "s.h5.parts/notes.txt", "s.h5.parts/part-000001.h5"};
+                                       "s.h5.checkpoints/notes.txt",
+                                       "s.h5.checkpoints/checkpoint-000001.h5"};
     static const char *const go[] = {"s.h5.draft-77-0x7ffe",
-                                     "s.h5.parts/part-000002.h5.draft-77-0x1"};
+                                     "s.h5.checkpoints/checkpoint-000002.h5.draft-77-0x1"};
     swt_study_lock lock;
 
     (void)state;
-    assert_int_equal(mkdir(in_folder("s.h5.parts"), 0700), 0);
+    assert_int_equal(mkdir(in_folder("s.h5.checkpoints"), 0700), 0);
     for (size_t i = 0; i < sizeof stay / sizeof *stay; i++)
         touch(stay[i]);
     for (size_t i = 0; i < sizeof go / sizeof *go; i++)
@@ -119,7 +120,7 @@ static void leftovers_go_and_all_else_stays(void **state)
     }
     swt_study_lock_release(&lock);
     swt_study_lock_release(&lock); /* twice is harmless */
-    assert_int_equal(rmdir(in_folder("s.h5.parts")), 0);
+    assert_int_equal(rmdir(in_folder("s.h5.checkpoints")), 0);
 }
 
 /* Writing there fails with its own reason; the lock is not what is to be told. */
