@@ -131,8 +131,8 @@ STAGES = [("_nettle_sha256", "SHA-256 of the sources"), ("swt_sha256", "SHA-256 
           ("swt_smooth_landmarks", "filter"), ("swt_body_build", "joint centres and poses"),
           ("swt_series_fill", "curves in time"), ("swt_analyse", "rest of the analysis"),
           ("swt_packed_new", "samples to single precision"),
-          ("swt_study_gather_as", "study put together from its parts"),
-          ("write_entries", "parts written"), ("swt_study_write", "parts written"),
+          ("swt_study_growth", "study written"), ("write_entries", "checkpoints written"),
+          ("swt_study_write", "checkpoints written"),
           ("", "rest")]
 
 
@@ -262,10 +262,8 @@ def main():
         shares = profile(c, work)
         if shares:
             say("Where the time goes (`perf`, one run, one thread, samples by stage). The floor has no "
-                "SHA-256, no labels, noise and curves, and writes the numbers once; a study has some "
-                "800 columns, each a dataset that HDF5 creates, opens and closes in every part of 64 "
-                "captures and in the study, so that writing is bound by their number more than by "
-                "their bytes:")
+                "SHA-256, no labels, noise and curves, and writes the numbers once; against a kill "
+                "they are written a second time, in checkpoints of 64 captures:")
             say()
             say("| stage | % |")
             say("|---|---|")
