@@ -119,6 +119,19 @@ static swt_vec3 on_link(swt_vec3 near, swt_vec3 far, swt_vec3 z_axis, const row 
     return swt_chain_point(near, &frame, r->x, r->y, z);
 }
 
+/* Towards the thumb, square to the forearm: as on the hand, turned with it by the shortest way from
+   the straight wrist. (Only taking off its share along the forearm would let the thumb jump to the
+   other side where the wrist is bent so far that the two are parallel.) */
+static swt_vec3 thumb_side(const chain_pose *o, int s)
+{
+    swt_vec3 on_hand = swt_add(swt_scale(o->club_c, 0.5), swt_scale(o->club_u, sqrt(0.75)));
+    swt_vec3 straight = swt_direction(swt_sub(o->wrist[s], o->hand[s]));
+    swt_vec3 forearm = swt_direction(swt_sub(o->elbow[s], o->wrist[s]));
+    double share = swt_dot(on_hand, forearm) / (1 + swt_dot(straight, forearm));
+
+    return swt_sub(on_hand, swt_scale(swt_add(straight, forearm), share));
+}
+
 swt_vec3 swt_marker_at(const swt_marker_set *set, size_t marker, const chain_base *base,
                        const chain_pose *o, swt_vec3 ball, swt_vec3 target)
 {
@@ -126,7 +139,6 @@ swt_vec3 swt_marker_at(const swt_marker_set *set, size_t marker, const chain_bas
     const swt_model_player *p = &base->player;
     int s = set->side[marker];
     double h = p->height_m, out = r->sides == MIDDLE ? 1 : s == LEAD ? -1 : 1; /* Z is right */
-    swt_vec3 thumb;
 
     switch (r->on) {
     case ON_PELVIS:
@@ -141,8 +153,7 @@ swt_vec3 swt_marker_at(const swt_marker_set *set, size_t marker, const chain_bas
     case ON_UPPER_ARM:
         return on_link(o->elbow[s], o->shoulder[s], o->elbow_axis[s], r, out * r->z);
     case ON_FOREARM: /* turns with the hand: the radial styloid is on the thumb's side */
-        thumb = swt_add(swt_scale(o->club_c, 0.5), swt_scale(o->club_u, sqrt(0.75)));
-        return on_link(o->wrist[s], o->elbow[s], thumb, r, r->z);
+        return on_link(o->wrist[s], o->elbow[s], thumb_side(o, s), r, r->z);
     case ON_HAND:
         return swt_add(o->hand[s], swt_scale(o->club_c, r->x));
     case ON_THIGH:

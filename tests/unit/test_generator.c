@@ -170,6 +170,30 @@ static void segments_keep_their_lengths(void **state)
     unmake(&m);
 }
 
+/* No wrist turns faster than a hand can: 60 degrees in a frame of 1/240 s would be 14,400 deg/s. */
+static void wrists_do_not_jump(void **state)
+{
+    static const char *const wrist[2][2] = {{"L_WRIST_RAD", "L_WRIST_ULN"},
+                                            {"R_WRIST_RAD", "R_WRIST_ULN"}};
+
+    (void)state;
+    for (unsigned seed = 100; seed < 120; seed++) {
+        made m = make_drawn(seed);
+        const swt_capture *c = m.capture;
+        for (int s = 0; s < 2; s++) {
+            swt_vec3 before = swt_vec3_make(0, 0, 0);
+            for (size_t f = 0; f < c->n_frames; f++) {
+                swt_vec3 now = swt_direction(swt_sub(at(c, wrist[s][0], f), at(c, wrist[s][1], f)));
+                if (f > 0 && swt_dot(now, before) < 0.5)
+                    fail_msg("player %u, %s: turned by %.0f deg in frame %zu", seed, wrist[s][0],
+                             acos(swt_dot(now, before)) * 180 / SWT_PI, f);
+                before = now;
+            }
+        }
+        unmake(&m);
+    }
+}
+
 static void ledger_sums_to_the_hands(void **state)
 {
     swt_model_player p = swt_model_player_default(1.80);
@@ -555,6 +579,7 @@ int main(void)
         cmocka_unit_test(swings_lie_in_published_ranges),
         cmocka_unit_test(events_are_in_order),
         cmocka_unit_test(segments_keep_their_lengths),
+        cmocka_unit_test(wrists_do_not_jump),
         cmocka_unit_test(ledger_sums_to_the_hands),
         cmocka_unit_test(ledger_parts_follow_from_the_markers),
         cmocka_unit_test(head_meets_the_ball),
