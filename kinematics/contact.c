@@ -3,6 +3,7 @@
 #include "kinematics/gaps.h"
 #include "kinematics/local_spline.h"
 #include "kinematics/pose.h"
+#include "kinematics/swing.h"
 
 #include <stdlib.h>
 
@@ -131,8 +132,7 @@ swt_status swt_contact_fit(swt_contact *contact, const swt_landmark_set *set, si
     double *polar;
 
     *contact = (swt_contact){.known = false};
-    if (!(noise > 0))
-        noise = 0.0005;
+    noise = swt_noise_or_usual(noise);
     if (!set->present[SWT_CLUB_HEAD] || split < n || split >= set->n_frames)
         return SWT_OK;
     for (size_t f = split - n; f < split; f++)

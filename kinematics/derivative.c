@@ -1,6 +1,7 @@
 #include "kinematics/derivative.h"
 
 #include <math.h>
+#include <stdbool.h>
 
 /* Row = place of the sample in its stencil; second half of each table mirrors the first. */
 static const double first_5[5][5] = {{-25 / 12., 4, -3, 4 / 3., -1 / 4.},
@@ -15,55 +16,54 @@ static const double first_4[4][5] = {{-11 / 6., 3, -3 / 2., 1 / 3.},
 static const double first_3[3][5] = {{-1.5, 2, -0.5}, {-0.5, 0, 0.5}, {0.5, -2, 1.5}};
 static const double first_2[2][5] = {{-1, 1}, {-1, 1}};
 
-static const double second_5[5][5] = {{35 / 12., -26 / 3., 19 / 2., -14 / 3., 11 / 12.},
-                                      {11 / 12., -5 / 3., 1 / 2., 1 / 3., -1 / 12.},
-                                      {-1 / 12., 4 / 3., -5 / 2., 4 / 3., -1 / 12.},
-                                      {-1 / 12., 1 / 3., 1 / 2., -5 / 3., 11 / 12.},
-                                      {11 / 12., -14 / 3., 19 / 2., -26 / 3., 35 / 12.}};
-static const double second_4[4][5] = {{2, -5, 4, -1}, {1, -2, 1, 0}, {0, 1, -2, 1}, {-1, 4, -5, 2}};
-static const double second_3[3][5] = {{1, -2, 1}, {1, -2, 1}, {1, -2, 1}};
-
 typedef const double (*stencil)[5];
 
-/** Applies the widest stencil that fits each run; `tables[k]` serves k samples, NULL = none. */
-static void differentiate(double *out, const double *x, size_t n, size_t split, double scale,
-                          const stencil tables[6])
+/** Sample i of a run, by the widest stencil that fits. */
+static double slope_at(const double *x, swt_run run, size_t i)
+{
+    static const stencil tables[6] = {NULL, NULL, first_2, first_3, first_4, first_5};
+    size_t length = run.end - run.begin, width = length < 5 ? length : 5, half = width / 2;
+    size_t left = i - run.begin < half ? run.begin : i - half;
+    const double *w;
+    double sum = 0;
+
+    if (left + width > run.end)
+        left = run.end - width;
+    w = tables[width][i - left];
+    for (size_t k = 0; k < width; k++)
+        sum += w[k] * x[left + k];
+    return sum;
+}
+
+/** Samples that have two neighbours on each side. */
+static void inner_slopes(double *restrict out, const double *restrict x, size_t from, size_t to)
+{
+    const double *w = first_5[2];
+
+    for (size_t i = from; i < to; i++)
+        out[i] =
+            w[0] * x[i - 2] + w[1] * x[i - 1] + w[2] * x[i] + w[3] * x[i + 1] + w[4] * x[i + 2];
+}
+
+void swt_derivative_first(double *out, const double *x, size_t n, size_t split, double rate_hz)
 {
     swt_run run = {0, 0};
 
     for (size_t i = 0; i < n; i++)
         out[i] = nan("");
     while (swt_run_next(&run, x, n, split)) {
-        size_t length = run.end - run.begin, width = length < 5 ? length : 5;
-        if (!tables[width])
+        bool wide = run.end - run.begin >= 5;
+        size_t from = wide ? run.begin + 2 : run.end, to = wide ? run.end - 2 : run.end;
+        if (run.end - run.begin < 2)
             continue;
-        for (size_t i = run.begin; i < run.end; i++) {
-            size_t half = width / 2, left = i - run.begin < half ? run.begin : i - half;
-            const double *w;
-            double sum = 0;
-
-            if (left + width > run.end)
-                left = run.end - width;
-            w = tables[width][i - left];
-            for (size_t k = 0; k < width; k++)
-                sum += w[k] * x[left + k];
-            out[i] = sum * scale;
-        }
+        for (size_t i = run.begin; i < from; i++)
+            out[i] = slope_at(x, run, i);
+        inner_slopes(out, x, from, to);
+        for (size_t i = to; i < run.end; i++)
+            out[i] = slope_at(x, run, i);
+        for (size_t i = run.begin; i < run.end; i++)
+            out[i] *= rate_hz;
     }
-}
-
-void swt_derivative_first(double *out, const double *x, size_t n, size_t split, double rate_hz)
-{
-    static const stencil tables[6] = {NULL, NULL, first_2, first_3, first_4, first_5};
-
-    differentiate(out, x, n, split, rate_hz, tables);
-}
-
-void swt_derivative_second(double *out, const double *x, size_t n, size_t split, double rate_hz)
-{
-    static const stencil tables[6] = {NULL, NULL, NULL, second_3, second_4, second_5};
-
-    differentiate(out, x, n, split, rate_hz * rate_hz, tables);
 }
 
 /** Integral over the interval i .. i+1 of one side of the split, in sample intervals. */

@@ -21,13 +21,6 @@
 void swt_derivative_first(double *out, const double *x, size_t n, size_t split, double rate_hz);
 
 /**
- * Second derivative by the 5-point stencil: error of order dt^4 inside a run, dt^3 within two
- * samples of its ends. Runs of 4 and 3 get the polynomial through all; shorter ones NaN.
- * @param[out] out  n values, unit of x per second squared; must not overlap `x`
- */
-void swt_derivative_second(double *out, const double *x, size_t n, size_t split, double rate_hz);
-
-/**
  * Cumulative integral from sample `start`: out[start] = 0, negative time before it. Each interval
  * integrates the cubic through the four nearest samples (error of the sum of order dt^4). The
  * interval that holds contact (split-1 .. split) is taken by the trapezoid, since no smooth curve

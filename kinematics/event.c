@@ -213,11 +213,9 @@ static void find_levels(finder *w, swt_series id, swt_event up, swt_event down)
                    0);
 }
 
-/* Marker noise of a landmark, m; where it could not be estimated, that of a good laboratory. */
 static double noise_of(const finder *w, swt_landmark landmark)
 {
-    double noise = w->swing->quality.noise_m[landmark];
-    return isfinite(noise) && noise > 0 ? noise : 0.0005;
+    return swt_noise_or_usual(w->swing->quality.noise_m[landmark]);
 }
 
 /* Noise of the direction from one marker to another at the top, rad. */

@@ -210,6 +210,13 @@ typedef struct swt_quality {
     bool floor_from_feet;
 } swt_quality;
 
+/** Marker noise to reckon with, m: as estimated; where it could not be, that of a good laboratory
+ *  (half a millimetre; common practice, no source). */
+static inline double swt_noise_or_usual(double noise_m)
+{
+    return isfinite(noise_m) && noise_m > 0 ? noise_m : 0.0005;
+}
+
 /** Was a ball struck? Told where a capture holds several swings (swings.h says how). */
 typedef enum swt_strike { SWT_STRIKE_UNKNOWN, SWT_STRUCK, SWT_PRACTICE } swt_strike;
 

@@ -1,5 +1,7 @@
 #include "kinematics/turn.h"
 
+#include "kinematics/swing.h"
+
 #include <math.h>
 #include <stdlib.h>
 
@@ -59,7 +61,7 @@ double swt_segment_turn_noise(const swt_segment_pose *pose, swt_segment segment,
         if (!swt_vec3_is_finite(at))
             continue;
         centre = swt_add(centre, at);
-        noise += noise_m[member[m]] > 0 ? noise_m[member[m]] : 0.0005;
+        noise += swt_noise_or_usual(noise_m[member[m]]);
         used++;
     }
     centre = swt_scale(centre, 1 / (double)used);

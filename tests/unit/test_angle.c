@@ -1,6 +1,5 @@
 /* Angles: worked matrices, round trips through all sequences, lock, continuity, projection. */
 #include "kinematics/angle.h"
-#include "kinematics/helical.h"
 #include "tests/support/support.h"
 
 #include <math.h>
@@ -21,14 +20,9 @@ static void worked_matrices(void **state)
     double a[3] = {SWT_RADIANS(30), SWT_RADIANS(20), SWT_RADIANS(10)};
     double e[3] = {SWT_RADIANS(40), SWT_RADIANS(-60), SWT_RADIANS(25)};
     swt_mat3 r = swt_angle_compose(a, SWT_SEQUENCE_ZXY);
-    swt_helical h = swt_helical_of(&r, swt_vec3_make(0, 0, 0));
 
     (void)state;
     assert_matrix(&r, zxy, 6e-9);
-    assert_close(SWT_DEGREES(h.angle_rad), 38.6300092, 6e-8, "helical angle");
-    assert_close(h.axis.x, .43801381, 6e-9, "axis");
-    assert_close(h.axis.y, .38601658, 6e-9, "axis");
-    assert_close(h.axis.z, .81187135, 6e-9, "axis");
     r = swt_angle_compose(e, SWT_SEQUENCE_YXY);
     assert_matrix(&r, yxy, 6e-9);
     /* the humerus is described with a negative middle angle: the other triple */
@@ -190,72 +184,6 @@ static void directions(void **state)
     assert_true(isnan(swt_angle_between(swt_vec3_nan(), x)));
 }
 
-/** Turn by `angle` about the unit vector n (Rodrigues). */
-static swt_mat3 about(swt_vec3 n, double angle)
-{
-    double c = cos(angle), s = sin(angle), v = 1 - c;
-    return (swt_mat3){{{c + v * n.x * n.x, v * n.x * n.y - s * n.z, v * n.x * n.z + s * n.y},
-                       {v * n.y * n.x + s * n.z, c + v * n.y * n.y, v * n.y * n.z - s * n.x},
-                       {v * n.z * n.x - s * n.y, v * n.z * n.y + s * n.x, c + v * n.z * n.z}}};
-}
-
-static void helical_axis_of_a_known_screw(void **state)
-{
-    /* n = (0, .6, .8), 40 degrees, axis through (.1, .2, .3), shift .05; digits computed outside,
-     * formula of Spoor & Veldpaus 1980 */
-    swt_vec3 n = {0, .6, .8}, through = {.1, .2, .3}, t;
-    swt_mat3 r = about(n, SWT_RADIANS(40));
-    swt_helical h;
-
-    (void)state;
-    t = swt_add(swt_sub(through, swt_rotate(&r, through)), swt_scale(n, .05));
-    assert_close(t.x, .0105398, 6e-8, "tx");
-    assert_close(t.y, -.0251663, 6e-8, "ty");
-    assert_close(t.z, .08137472, 6e-9, "tz");
-    h = swt_helical_of(&r, t);
-    assert_close(h.shift_m, .05, 1e-15, "shift");
-    assert_close(h.angle_rad, SWT_RADIANS(40), 1e-15, "angle");
-    assert_close(h.point.x, .1, 1e-15, "point");
-    assert_close(h.point.y, -.016, 1e-15, "point");
-    assert_close(h.point.z, .012, 1e-15, "point");
-}
-
-static void helical_axis_holds_from_tiny_to_half_turns(void **state)
-{
-    static const double angles[] = {1e-8, 1e-4, 1, SWT_PI / 2, 2.5, SWT_PI - 1e-7, SWT_PI};
-    uint64_t seed = 31;
-    swt_pose from = swt_pose_missing(), to = from;
-    swt_mat3 identity = swt_mat3_identity();
-
-    (void)state;
-    for (size_t k = 0; k < 700; k++) {
-        double angle = angles[k % 7];
-        swt_vec3 n = swt_direction(
-            swt_vec3_make(draw_normal(&seed), draw_normal(&seed), draw_normal(&seed)));
-        swt_mat3 r;
-        swt_helical h;
-        double sense;
-        if (k < 21) /* along x, y and z first */
-            n = swt_vec3_make(k < 7, k >= 7 && k < 14, k >= 14);
-        r = about(n, angle);
-        h = swt_helical_of(&r, swt_scale(n, 0.3));
-        sense = angle == SWT_PI && swt_dot(h.axis, n) < 0 ? -1 : 1; /* either will do */
-        assert_close(h.angle_rad, angle, 1e-9, "angle");
-        assert_close(swt_norm(swt_sub(h.axis, swt_scale(n, sense))), 0, 3e-8, "axis");
-        assert_close(h.shift_m, 0.3 * sense, 1e-12, "shift");
-    }
-    assert_true(isnan(swt_helical_of(&identity, swt_vec3_make(1, 2, 3)).axis.x));
-    from.rotation = about(swt_vec3_make(1, 0, 0), 0.7);
-    from.translation = swt_vec3_make(1, -2, 0.5);
-    to.rotation = about(swt_vec3_make(0, 0, 1), 0.3);
-    to.rotation = swt_mat3_multiply(&to.rotation, &from.rotation);
-    to.translation = swt_add(from.translation, swt_vec3_make(0, 0, 0.1));
-    assert_close(swt_helical_between(&from, &to).angle_rad, 0.3, 1e-14, "between");
-    assert_close(swt_helical_between(&from, &to).shift_m, 0.1, 1e-14, "between");
-    assert_close(swt_helical_between(&from, &to).point.x, 1, 1e-13, "between");
-    assert_close(swt_helical_between(&from, &to).point.y, -2, 1e-13, "between");
-}
-
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -266,8 +194,6 @@ int main(void)
         cmocka_unit_test(series_is_continuous_through_turns_and_gaps),
         cmocka_unit_test(unwrapping_removes_whole_turns),
         cmocka_unit_test(directions),
-        cmocka_unit_test(helical_axis_of_a_known_screw),
-        cmocka_unit_test(helical_axis_holds_from_tiny_to_half_turns),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

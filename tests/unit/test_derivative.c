@@ -23,18 +23,9 @@ static double poly_d(double t, int degree)
         y = y * t + c[k];
     return y;
 }
-static double poly_dd(double t, int degree)
-{
-    static const double c[] = {4.2, 5.4, -4.8};
-    double y = 0;
-    for (int k = degree - 2; k >= 0; k--)
-        y = y * t + c[k];
-    return y;
-}
-
 static void exact_on_polynomials_of_every_run_length(void **state)
 {
-    double x[N], d[N], dd[N];
+    double x[N], d[N];
     const double rate = 50;
 
     (void)state;
@@ -43,46 +34,38 @@ static void exact_on_polynomials_of_every_run_length(void **state)
         for (size_t i = 0; i < n; i++)
             x[i] = poly((double)i / rate - 0.1, degree);
         swt_derivative_first(d, x, n, SWT_NO_SPLIT, rate);
-        swt_derivative_second(dd, x, n, SWT_NO_SPLIT, rate);
         for (size_t i = 0; i < n; i++) {
             double t = (double)i / rate - 0.1;
             assert_close(d[i], poly_d(t, degree), 1e-12, "first derivative");
-            if (n >= 3)
-                assert_close(dd[i], poly_dd(t, degree), 1e-10, "second derivative");
-            else
-                assert_true(isnan(dd[i]));
         }
     }
 }
 
-/** Largest error of the derivatives and the integral of sin(4t) sampled at `rate`. */
-static void worst(double error[3], double rate)
+/** Largest error of the derivative and the integral of sin(4t) sampled at `rate`. */
+static void worst(double error[2], double rate)
 {
     static double x[1000], y[1000];
     size_t n = (size_t)(1.5 * rate);
 
     for (size_t i = 0; i < n; i++)
         x[i] = sin(4 * (double)i / rate);
-    error[0] = error[1] = error[2] = 0;
+    error[0] = error[1] = 0;
     swt_derivative_first(y, x, n, SWT_NO_SPLIT, rate);
     for (size_t i = 0; i < n; i++)
         error[0] = fmax(error[0], fabs(y[i] - 4 * cos(4 * (double)i / rate)));
-    swt_derivative_second(y, x, n, SWT_NO_SPLIT, rate);
-    for (size_t i = 2; i + 2 < n; i++)
-        error[1] = fmax(error[1], fabs(y[i] + 16 * x[i]));
     swt_integral_from(y, x, n, SWT_NO_SPLIT, 0, rate);
     for (size_t i = 0; i < n; i++)
-        error[2] = fmax(error[2], fabs(y[i] - (1 - cos(4 * (double)i / rate)) / 4));
+        error[1] = fmax(error[1], fabs(y[i] - (1 - cos(4 * (double)i / rate)) / 4));
 }
 
 static void error_falls_with_the_fourth_power(void **state)
 {
-    double coarse[3], fine[3];
+    double coarse[2], fine[2];
 
     (void)state;
     worst(coarse, 100);
     worst(fine, 200);
-    for (int k = 0; k < 3; k++) {
+    for (int k = 0; k < 2; k++) {
         double order = log2(coarse[k] / fine[k]);
         assert_true(order > 3.7 && order < 5.3);
     }
