@@ -72,22 +72,11 @@ static swt_status build_band(swt_corridor *c, const swt_band *band, const swt_gr
                              swt_error *err)
 {
     double multiplier_loo;
-    size_t n = c->options.n_resamples;
-    double *loo = swt_doubles(n, 1);
-    swt_status rc;
+    swt_status rc = swt_multipliers(&c->multiplier, &multiplier_loo, c->resampled_ratio, band,
+                                    &c->options, err);
 
-    if (!loo)
-        return swt_fail(err, SWT_ENOMEM, "no memory for %zu resamples", n);
-    rc = swt_band_resample(c->resampled_ratio, loo, band, &c->options, err);
     if (rc != SWT_OK)
-        goto done;
-    rc = swt_multiplier(&c->multiplier, c->resampled_ratio, n, c->options.coverage, err);
-    if (rc == SWT_OK)
-        rc = swt_multiplier(&multiplier_loo, loo, n, c->options.coverage, err);
-    if (rc != SWT_OK)
-        goto done;
-    for (size_t r = 0; r < n; r++)
-        c->resampled_ratio[r] /= c->multiplier;
+        return rc;
     for (size_t t = 0; t < c->n_samples; t++)
         if (band->usable[t]) {
             double half = c->multiplier * fmax(c->sd_total[t], band->floor_sd[0]);
@@ -98,9 +87,7 @@ static swt_status build_band(swt_corridor *c, const swt_band *band, const swt_gr
                       multiplier_loo);
     swt_doubt_coverage(&c->state, c->reason, sizeof c->reason, c->loo_coverage, c->options.coverage,
                        c->n_players);
-done:
-    free(loo);
-    return rc;
+    return SWT_OK;
 }
 
 static swt_status check(const swt_corridor_options *o, size_t n_samples, swt_error *err)
@@ -137,10 +124,9 @@ swt_status swt_corridor_build(swt_corridor **out, const double *values, const in
     c->method = n_samples == 1 ? SWT_CORRIDOR_TOLERANCE : SWT_CORRIDOR_BAND;
     c->n_swings_given = n_swings;
     swt_grouped_size(&c->n_swings, &c->n_players, &g);
-    rc = swt_band_init(&band, &g, swt_least_players(c->n_players), err);
+    rc = swt_judge_group(&band, &c->state, c->reason, sizeof c->reason, &g, err);
     if (rc != SWT_OK)
         goto done;
-    c->state = swt_judge_group(c->reason, sizeof c->reason, c->n_swings, c->n_players, &band);
     if (c->state == SWT_CORRIDOR_REFUSED) {
         refuse(c);
     } else {

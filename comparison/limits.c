@@ -35,8 +35,8 @@ void swt_add_reason(char *reason, size_t size, const char *sentence)
     snprintf(reason + used, size - used, "%s%s", used > 0 ? " " : "", sentence);
 }
 
-swt_corridor_state swt_judge_group(char *reason, size_t size, size_t n_swings, size_t n_players,
-                                   const swt_band *band)
+static swt_corridor_state judge(char *reason, size_t size, size_t n_swings, size_t n_players,
+                                const swt_band *band)
 {
     char text[200];
 
@@ -71,6 +71,19 @@ swt_corridor_state swt_judge_group(char *reason, size_t size, size_t n_swings, s
     return SWT_CORRIDOR_LIMITED;
 }
 
+swt_status swt_judge_group(swt_band *band, swt_corridor_state *state, char *reason, size_t size,
+                           const swt_grouped *g, swt_error *err)
+{
+    size_t n_swings, n_players;
+    swt_status rc;
+
+    swt_grouped_size(&n_swings, &n_players, g);
+    rc = swt_band_init(band, g, swt_least_players(n_players), err);
+    if (rc == SWT_OK)
+        *state = judge(reason, size, n_swings, n_players, band);
+    return rc;
+}
+
 void swt_doubt_coverage(swt_corridor_state *state, char *reason, size_t size, double loo_coverage,
                         double coverage, size_t n_players)
 {
@@ -88,8 +101,8 @@ void swt_doubt_coverage(swt_corridor_state *state, char *reason, size_t size, do
     *state = SWT_CORRIDOR_LIMITED;
 }
 
-swt_status swt_multiplier(double *multiplier, const double *x, size_t n, double coverage,
-                          swt_error *err)
+static swt_status multiplier_of(double *multiplier, const double *x, size_t n, double coverage,
+                                swt_error *err)
 {
     double *sorted = swt_doubles(n, 1);
 
@@ -104,6 +117,27 @@ swt_status swt_multiplier(double *multiplier, const double *x, size_t n, double 
         return swt_fail(err, SWT_ENUM, "the resampled deviations give no multiplier (%g)",
                         *multiplier);
     return SWT_OK;
+}
+
+swt_status swt_multipliers(double *multiplier, double *multiplier_loo, double *ratio,
+                           const swt_band *band, const swt_corridor_options *options,
+                           swt_error *err)
+{
+    size_t n = options->n_resamples;
+    double *loo = swt_doubles(n, 1);
+    swt_status rc;
+
+    if (!loo)
+        return swt_fail(err, SWT_ENOMEM, "no memory for %zu resamples", n);
+    rc = swt_band_resample(ratio, loo, band, options, err);
+    if (rc == SWT_OK)
+        rc = multiplier_of(multiplier, ratio, n, options->coverage, err);
+    if (rc == SWT_OK)
+        rc = multiplier_of(multiplier_loo, loo, n, options->coverage, err);
+    for (size_t r = 0; rc == SWT_OK && r < n; r++)
+        ratio[r] /= *multiplier;
+    free(loo);
+    return rc;
 }
 
 typedef enum verdict { NOTHING_COMPARED, INSIDE, OUTSIDE } verdict;

@@ -50,21 +50,12 @@ static swt_path_corridor *path_new(size_t n_samples, const swt_corridor_options 
 static swt_status build_tube(swt_path_corridor *c, const swt_band *band, const swt_grouped *g,
                              swt_error *err)
 {
-    size_t n = c->options.n_resamples;
-    double multiplier_loo, *loo = swt_doubles(n, 1);
-    swt_status rc;
+    double multiplier_loo;
+    swt_status rc = swt_multipliers(&c->multiplier, &multiplier_loo, c->resampled_ratio, band,
+                                    &c->options, err);
 
-    if (!loo)
-        return swt_fail(err, SWT_ENOMEM, "no memory for %zu resamples", n);
-    rc = swt_band_resample(c->resampled_ratio, loo, band, &c->options, err);
-    if (rc == SWT_OK)
-        rc = swt_multiplier(&c->multiplier, c->resampled_ratio, n, c->options.coverage, err);
-    if (rc == SWT_OK)
-        rc = swt_multiplier(&multiplier_loo, loo, n, c->options.coverage, err);
     if (rc != SWT_OK)
-        goto done;
-    for (size_t r = 0; r < n; r++)
-        c->resampled_ratio[r] /= c->multiplier;
+        return rc;
     for (size_t t = 0; t < c->n_samples; t++) {
         const swt_group_sample *at = &band->at[t];
         c->n_players_at[t] = at->n_players;
@@ -84,9 +75,7 @@ static swt_status build_tube(swt_path_corridor *c, const swt_band *band, const s
     swt_leave_one_out(&c->loo_coverage, &c->loo_inside, &c->loo_swings, band, g, 0, multiplier_loo);
     swt_doubt_coverage(&c->state, c->reason, sizeof c->reason, c->loo_coverage, c->options.coverage,
                        c->n_players);
-done:
-    free(loo);
-    return rc;
+    return SWT_OK;
 }
 
 swt_status swt_path_corridor_build(swt_path_corridor **out, const double *depth,
@@ -116,10 +105,9 @@ swt_status swt_path_corridor_build(swt_path_corridor **out, const double *depth,
     }
     c->n_swings_given = n_swings;
     swt_grouped_size(&c->n_swings, &c->n_players, &g);
-    rc = swt_band_init(&band, &g, swt_least_players(c->n_players), err);
+    rc = swt_judge_group(&band, &c->state, c->reason, sizeof c->reason, &g, err);
     if (rc != SWT_OK)
         goto done;
-    c->state = swt_judge_group(c->reason, sizeof c->reason, c->n_swings, c->n_players, &band);
     if (c->state == SWT_CORRIDOR_REFUSED) {
         free(c->resampled_ratio);
         c->resampled_ratio = NULL;
