@@ -1,6 +1,7 @@
 #include "kinematics/filter.h"
 
 #include "base/vector.h"
+#include "base/wide.h"
 
 #include <math.h>
 #include <stddef.h>
@@ -94,7 +95,7 @@ static double end_bend(const double *end, ptrdiff_t stride, size_t m)
 }
 
 /** Lengthens the lanes on both sides: reflection through the end, which is 0, plus curvature. */
-static void extend(double *restrict row, const lanes *restrict lane, size_t n, size_t pad)
+static inline void extend(double *restrict row, const lanes *restrict lane, size_t n, size_t pad)
 {
     double *middle = row + pad * LANES, *last = middle + (n - 1) * LANES;
     double bend[2][LANES];
@@ -117,7 +118,7 @@ static void extend(double *restrict row, const lanes *restrict lane, size_t n, s
 }
 
 /** Samples side by side, line removed, scaled by b0 squared, ends extended. */
-static void load(double *restrict row, const lanes *restrict lane, size_t n, size_t pad)
+static inline void load(double *restrict row, const lanes *restrict lane, size_t n, size_t pad)
 {
     double gain[LANES];
     double *restrict middle = row + pad * LANES;
@@ -141,7 +142,7 @@ typedef struct memory {
 /* The input comes scaled by b0 squared, so that each pass is left with numerator (1, 2, 1); for a
  * constant u it then settles at u / b0. */
 
-static void settle(memory *restrict z, const double *restrict u, const lanes *restrict lane)
+static inline void settle(memory *restrict z, const double *restrict u, const lanes *restrict lane)
 {
     for (size_t l = 0; l < LANES; l++) {
         double settled = u[l] / lane->b0[l];
@@ -161,7 +162,7 @@ static inline void step(memory *restrict z, double *restrict row, const lanes *r
     }
 }
 
-static void pass_forwards(double *restrict row, const lanes *restrict lane, size_t n_rows)
+static inline void pass_forwards(double *restrict row, const lanes *restrict lane, size_t n_rows)
 {
     memory z;
 
@@ -172,7 +173,7 @@ static void pass_forwards(double *restrict row, const lanes *restrict lane, size
 
 /** Second pass, from the last row down to the first sample; each sample goes out as it is done,
  *  its line put back. A lane that repeats the first writes the same again. */
-static void pass_backwards(double *restrict row, const lanes *restrict lane, size_t n, size_t pad)
+static inline void pass_backwards(double *restrict row, const lanes *restrict lane, size_t n, size_t pad)
 {
     memory z;
 
@@ -200,7 +201,7 @@ static void open_lane(lanes *lane, size_t l, const design *channel, const double
 }
 
 /** Filters up to LANES runs of one length. */
-static void filter_batch(double *out, const double *in, const job *jobs, size_t n_jobs,
+SWT_WIDE static void filter_batch(double *out, const double *in, const job *jobs, size_t n_jobs,
                          const design *channel, double *scratch)
 {
     size_t n = jobs->length, pad = jobs->pad;
@@ -331,7 +332,7 @@ swt_status swt_filter_lowpass(double *out, const double *in, size_t n, const swt
 /* --- residuals at many cut-offs ---------------------------------------------------------- */
 
 /** Adds the squares of what the filter took, lane by lane. */
-static void add_residuals(double *restrict sum, const double *restrict row,
+static inline void add_residuals(double *restrict sum, const double *restrict row,
                           const lanes *restrict lane, size_t n, size_t pad)
 {
     const double *restrict middle = row + pad * LANES;
@@ -345,7 +346,7 @@ static void add_residuals(double *restrict sum, const double *restrict row,
 }
 
 /** One run, of the series and with the filter of each lane. */
-static void add_run(double *sum, const double *const *x, swt_run run, size_t pad,
+SWT_WIDE static void add_run(double *sum, const double *const *x, swt_run run, size_t pad,
                     const design *channel, double *scratch)
 {
     size_t n = run.end - run.begin, rows = n + 2 * pad;

@@ -1,6 +1,7 @@
 #include "kinematics/label_check.h"
 
 #include "base/vector.h"
+#include "base/wide.h"
 
 #include <gsl/gsl_statistics_double.h>
 #include <math.h>
@@ -158,7 +159,7 @@ static void find_misses(const search *s, size_t m)
  * and change is at least 2 * apart - keep; it can lie under keep / 2 only where keep is above
  * 4 / 3 * apart.
  */
-static bool never_change_places(const search *s, size_t a, size_t b)
+SWT_WIDE static bool never_change_places(const search *s, size_t a, size_t b)
 {
     const double *const *c = s->coordinate;
     const double *restrict miss_a = s->miss + a * s->n, *restrict miss_b = s->miss + b * s->n;
