@@ -161,16 +161,18 @@ static void find_misses(const search *s, size_t m)
  */
 SWT_WIDE static bool never_change_places(const search *s, size_t a, size_t b)
 {
-    const double *const *c = s->coordinate;
+    const double *const *at_a = s->coordinate + 3 * a, *const *at_b = s->coordinate + 3 * b;
+    const double *restrict xa = at_a[0], *restrict ya = at_a[1], *restrict za = at_a[2];
+    const double *restrict xb = at_b[0], *restrict yb = at_b[1], *restrict zb = at_b[2];
     const double *restrict miss_a = s->miss + a * s->n, *restrict miss_b = s->miss + b * s->n;
-    size_t calm = 0;
+    size_t n = s->n, calm = 0;
 
-    for (size_t f = 1; f < s->n; f++) {
-        double dx = c[3 * a][f] - c[3 * b][f], dy = c[3 * a + 1][f] - c[3 * b + 1][f],
-               dz = c[3 * a + 2][f] - c[3 * b + 2][f], keep = miss_a[f] + miss_b[f];
+    for (size_t f = 1; f < n; f++) {
+        double dx = xa[f] - xb[f], dy = ya[f] - yb[f], dz = za[f] - zb[f];
+        double keep = miss_a[f] + miss_b[f];
         calm += keep * keep <= 1.7 * (dx * dx + dy * dy + dz * dz); /* 1.7 < 16 / 9 */
     }
-    return calm + 1 == s->n;
+    return calm + 1 == n;
 }
 
 static void exchange(search *s, size_t a, size_t b, swt_run stretch)
