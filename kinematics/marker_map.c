@@ -114,41 +114,6 @@ static swt_status axes_matrix(swt_mat3 *m, const swt_marker_map *map, swt_error 
     return SWT_OK;
 }
 
-static bool sample_is_valid(const swt_marker_map *map, const swt_capture *capture, size_t index)
-{
-    const double *p = capture->xyz + 3 * index;
-
-    if (!isfinite(p[0]) || !isfinite(p[1]) || !isfinite(p[2]))
-        return false;
-    if (p[0] == 0 && p[1] == 0 && p[2] == 0)
-        return false; /* the common spelling of "lost" where residuals are not kept */
-    return map->residuals_meaningless || !capture->residual || !(capture->residual[index] < 0);
-}
-
-/* Copies one point, or the mean of several strobed ones, into frames [from, to) of a landmark. */
-static void copy_points(swt_landmark_set *set, swt_landmark landmark, const swt_marker_map *map,
-                        const swt_capture *capture, const long *point, size_t n_points,
-                        const swt_mat3 *axes, double metres, size_t from, size_t to)
-{
-    for (size_t f = from; f < to; f++) {
-        swt_vec3 sum = {0, 0, 0};
-        bool valid = true;
-        for (size_t k = 0; k < n_points && valid; k++) {
-            size_t index = f * capture->n_points + (size_t)point[k];
-            const double *p = capture->xyz + 3 * index;
-            valid = sample_is_valid(map, capture, index);
-            sum = swt_add(sum, swt_vec3_make(p[0], p[1], p[2]));
-        }
-        if (!valid)
-            continue;
-        sum = swt_rotate(axes, swt_scale(sum, metres / (double)n_points));
-        set->axis[landmark][0][f] = sum.x;
-        set->axis[landmark][1][f] = sum.y;
-        set->axis[landmark][2][f] = sum.z;
-        set->origin[landmark][f] = SWT_ORIGIN_RECORDED;
-    }
-}
-
 static void note_missing_entry(const swt_marker_map *map, const swt_capture *capture,
                                const swt_map_entry *entry, const bool *used, swt_findings *findings)
 {
@@ -173,8 +138,6 @@ static void note_missing_entry(const swt_marker_map *map, const swt_capture *cap
                      nearest ? "\"" : "");
 }
 
-enum { FRAMES_AT_ONCE = 16 }; /* of a hundred points: they stay in the nearest cache */
-
 /* One entry bound to the points that carry its labels; n = 0 when there are none. */
 typedef struct binding {
     swt_landmark landmark;
@@ -197,6 +160,79 @@ static binding bind_entry(const swt_marker_map *map, const swt_capture *capture,
     if (entry->averaged && b.n != entry->n_labels)
         b.n = 0;
     return b;
+}
+
+enum { FRAMES_AT_ONCE = 16 }; /* of a hundred landmarks: they stay in the nearest caches */
+
+/* Where the points of one entry lie in some frames, in the file's unit and axes. */
+typedef struct block {
+    double axis[3][FRAMES_AT_ONCE];
+} block;
+
+/* The sample of one point; NaN where it is not seen. */
+static swt_vec3 sample_of(const swt_marker_map *map, const swt_capture *capture, size_t index)
+{
+    const double *p = capture->xyz + 3 * index;
+    bool lost = p[0] == 0 && p[1] == 0 && p[2] == 0; /* how it is told without residuals */
+
+    if (capture->residual && !map->residuals_meaningless)
+        lost = lost || capture->residual[index] < 0;
+    lost = lost || !isfinite(p[0]) || !isfinite(p[1]) || !isfinite(p[2]);
+    return lost ? swt_vec3_nan() : swt_vec3_make(p[0], p[1], p[2]);
+}
+
+/* One frame of every entry: of one point, or the sum of several strobed ones. */
+static void take_frame(block *blocks, size_t column, const swt_marker_map *map,
+                       const swt_capture *capture, const binding *bound, size_t frame)
+{
+    for (size_t i = 0; i < map->n_entries; i++) {
+        swt_vec3 sum = {0, 0, 0};
+        for (size_t k = 0; k < bound[i].n; k++)
+            sum = swt_add(sum, sample_of(map, capture,
+                                         frame * capture->n_points + (size_t)bound[i].point[k]));
+        blocks[i].axis[0][column] = sum.x;
+        blocks[i].axis[1][column] = sum.y;
+        blocks[i].axis[2][column] = sum.z;
+    }
+}
+
+/* Writes `n` frames of a landmark in metres, its axes turned. */
+static void put_block(swt_landmark_set *set, const binding *bound, const block *in,
+                      const swt_mat3 *axes, double metres, size_t from, size_t n)
+{
+    double scale = metres / (double)bound->n;
+    unsigned char *origin = set->origin[bound->landmark] + from;
+
+    for (int k = 0; k < 3; k++) {
+        const double *m = axes->m[k];
+        double *out = set->axis[bound->landmark][k] + from;
+        for (size_t f = 0; f < n; f++)
+            out[f] = m[0] * (in->axis[0][f] * scale) + m[1] * (in->axis[1][f] * scale) +
+                     m[2] * (in->axis[2][f] * scale);
+    }
+    for (size_t f = 0; f < n; f++)
+        origin[f] = isnan(in->axis[0][f]) ? SWT_ORIGIN_MISSING : SWT_ORIGIN_RECORDED;
+}
+
+/* Frame by frame in the capture, series by series in the set: in blocks of frames. */
+static swt_status fill_set(swt_landmark_set *set, const swt_marker_map *map,
+                           const swt_capture *capture, const binding *bound, const swt_mat3 *axes,
+                           double metres, swt_error *err)
+{
+    block *blocks = malloc(map->n_entries * sizeof *blocks);
+
+    if (!blocks)
+        return swt_fail(err, SWT_ENOMEM, "out of memory");
+    for (size_t from = 0, n; from < capture->n_frames; from += n) {
+        n = capture->n_frames - from < FRAMES_AT_ONCE ? capture->n_frames - from : FRAMES_AT_ONCE;
+        for (size_t f = 0; f < n; f++)
+            take_frame(blocks, f, map, capture, bound, from + f);
+        for (size_t i = 0; i < map->n_entries; i++)
+            if (bound[i].n > 0)
+                put_block(set, &bound[i], &blocks[i], axes, metres, from, n);
+    }
+    free(blocks);
+    return SWT_OK;
 }
 
 /* A mapped label that stands under two prefixes belongs to two people. */
@@ -418,16 +454,9 @@ swt_status swt_marker_map_bind(swt_landmark_set **out, const swt_marker_map *map
     rc = swt_landmark_set_new(out, capture->n_frames, rate, present, err);
     if (rc != SWT_OK)
         goto done;
-    /* frame by frame in the capture, series by series in the set: in blocks, so that a block of the
-     * capture stays in cache for all landmarks */
-    for (size_t from = 0; from < capture->n_frames; from += FRAMES_AT_ONCE)
-        for (size_t i = 0; i < map->n_entries; i++) {
-            size_t to = from + FRAMES_AT_ONCE;
-            if (bound[i].n > 0)
-                copy_points(*out, bound[i].landmark, map, capture, bound[i].point, bound[i].n,
-                            &axes, metres, from, to < capture->n_frames ? to : capture->n_frames);
-        }
-    rc = check_size(*out, err);
+    rc = fill_set(*out, map, capture, bound, &axes, metres, err);
+    if (rc == SWT_OK)
+        rc = check_size(*out, err);
     if (rc == SWT_OK)
         rc = swt_onsets_of_capture(*out, map, capture, findings, err);
     if (rc != SWT_OK) {
