@@ -6,6 +6,7 @@
 #include <math.h>
 #include <stddef.h>
 #include <stdlib.h>
+#include <string.h>
 
 /* Runs of equal length are filtered side by side, one in each lane: the recursion has no
  * parallelism along time, but lanes are independent. Unused lanes repeat the first. Every run takes
@@ -21,8 +22,8 @@ typedef struct design {
 /** One run of one channel, waiting for a lane. */
 typedef struct job {
     size_t length, pad;
-    size_t first;   /**< index of its first sample in the whole block of channels */
-    size_t channel; /**< whose coefficients */
+    size_t first; /**< index of its first sample in the channel */
+    size_t channel;
 } job;
 
 swt_status swt_filter_design(swt_filter_pass *pass, const swt_filter_spec *spec, swt_error *err)
@@ -173,7 +174,8 @@ static inline void pass_forwards(double *restrict row, const lanes *restrict lan
 
 /** Second pass, from the last row down to the first sample; each sample goes out as it is done,
  *  its line put back. A lane that repeats the first writes the same again. */
-static inline void pass_backwards(double *restrict row, const lanes *restrict lane, size_t n, size_t pad)
+static inline void pass_backwards(double *restrict row, const lanes *restrict lane, size_t n,
+                                  size_t pad)
 {
     memory z;
 
@@ -200,17 +202,18 @@ static void open_lane(lanes *lane, size_t l, const design *channel, const double
     lane->slope[l] = (in[n - 1] - in[0]) / (double)(n - 1);
 }
 
-/** Filters up to LANES runs of one length. */
-SWT_WIDE static void filter_batch(double *out, const double *in, const job *jobs, size_t n_jobs,
-                         const design *channel, double *scratch)
+/** Filters up to LANES runs of one length, in place. */
+SWT_WIDE static void filter_batch(double *const *series, const job *jobs, size_t n_jobs,
+                                  const design *channel, double *scratch)
 {
     size_t n = jobs->length, pad = jobs->pad;
     lanes lane;
 
     for (size_t l = 0; l < LANES; l++) {
         const job *own = &jobs[l < n_jobs ? l : 0];
-        open_lane(&lane, l, &channel[own->channel], in + own->first, n);
-        lane.out[l] = out + own->first;
+        double *run = series[own->channel] + own->first;
+        open_lane(&lane, l, &channel[own->channel], run, n);
+        lane.out[l] = run;
     }
     load(scratch, &lane, n, pad);
     pass_forwards(scratch, &lane, n + 2 * pad);
@@ -223,11 +226,13 @@ static int by_length_then_place(const void *a, const void *b)
 
     if (p->length != q->length)
         return p->length < q->length ? -1 : 1;
+    if (p->channel != q->channel)
+        return p->channel < q->channel ? -1 : 1;
     return p->first < q->first ? -1 : p->first > q->first;
 }
 
-/** Lists every run of at least SWT_FILTER_MIN_RUN samples, in order of place. */
-static swt_status list_runs(job **jobs, size_t *n_jobs, const double *in, size_t n_channels,
+/** Lists every run of at least SWT_FILTER_MIN_RUN samples. */
+static swt_status list_runs(job **jobs, size_t *n_jobs, double *const *series, size_t n_channels,
                             size_t n, size_t split, double rate_hz, swt_error *err)
 {
     size_t count = 0, room = 2 * n_channels + 1;
@@ -235,11 +240,11 @@ static swt_status list_runs(job **jobs, size_t *n_jobs, const double *in, size_t
 
     for (size_t c = 0; list && c < n_channels; c++) {
         swt_run run = {0, 0};
-        while (list && swt_run_next(&run, in + c * n, n, split)) {
+        while (list && swt_run_next(&run, series[c], n, split)) {
             size_t length = run.end - run.begin;
             if (length < SWT_FILTER_MIN_RUN)
                 continue;
-            list[count++] = (job){length, swt_filter_pad(length, rate_hz), c * n + run.begin, c};
+            list[count++] = (job){length, swt_filter_pad(length, rate_hz), run.begin, c};
             if (count == room) {
                 room *= 2;
                 larger = realloc(list, room * sizeof *list);
@@ -255,23 +260,8 @@ static swt_status list_runs(job **jobs, size_t *n_jobs, const double *in, size_t
                 : swt_fail(err, SWT_ENOMEM, "filter: out of memory for %zu channels", n_channels);
 }
 
-/** What no run covers is missing in the output, too. `jobs` lie in order of place. */
-static void blank_between(double *out, size_t total, const job *jobs, size_t n_jobs)
-{
-    size_t at = 0;
-
-    for (size_t j = 0; j <= n_jobs; j++) {
-        size_t stop = j < n_jobs ? jobs[j].first : total;
-        for (; at < stop; at++)
-            out[at] = nan("");
-        if (j < n_jobs)
-            at = jobs[j].first + jobs[j].length;
-    }
-}
-
-swt_status swt_filter_channels(double *out, const double *in, size_t n_channels, size_t n,
-                               size_t split, double rate_hz, const double *cutoff_hz,
-                               swt_error *err)
+swt_status swt_filter_channels(double *const *series, size_t n_channels, size_t n, size_t split,
+                               double rate_hz, const double *cutoff_hz, swt_error *err)
 {
     swt_status rc = SWT_OK;
     design *channel = NULL;
@@ -291,7 +281,7 @@ swt_status swt_filter_channels(double *out, const double *in, size_t n_channels,
             goto done;
         channel[c].period = rate_hz / cutoff_hz[c];
     }
-    rc = list_runs(&jobs, &n_jobs, in, n_channels, n, split, rate_hz, err);
+    rc = list_runs(&jobs, &n_jobs, series, n_channels, n, split, rate_hz, err);
     if (rc != SWT_OK)
         goto done;
     for (size_t j = 0; j < n_jobs; j++)
@@ -302,13 +292,12 @@ swt_status swt_filter_channels(double *out, const double *in, size_t n_channels,
         rc = swt_fail(err, SWT_ENOMEM, "filter: out of memory for runs of %zu samples", most_rows);
         goto done;
     }
-    blank_between(out, n_channels * n, jobs, n_jobs);
     qsort(jobs, n_jobs, sizeof *jobs, by_length_then_place);
     for (size_t j = 0, k; j < n_jobs; j = k) {
         k = j + 1;
         while (k < n_jobs && k - j < LANES && jobs[k].length == jobs[j].length)
             k++;
-        filter_batch(out, in, jobs + j, k - j, channel, scratch);
+        filter_batch(series, jobs + j, k - j, channel, scratch);
     }
 done:
     free(scratch);
@@ -317,10 +306,35 @@ done:
     return rc;
 }
 
+/** What no run long enough covers is missing. */
+static void blank_short_runs(double *x, size_t n, size_t split)
+{
+    swt_run run = {0, 0};
+    size_t at = 0;
+
+    while (at < n) {
+        bool found = swt_run_next(&run, x, n, split);
+        size_t stop = found ? run.begin : n;
+        if (found && run.end - run.begin < SWT_FILTER_MIN_RUN)
+            continue;
+        for (; at < stop; at++)
+            x[at] = nan("");
+        if (found)
+            at = run.end;
+    }
+}
+
 swt_status swt_filter_lowpass_split(double *out, const double *in, size_t n, size_t split,
                                     const swt_filter_spec *spec, swt_error *err)
 {
-    return swt_filter_channels(out, in, 1, n, split, spec->rate_hz, &spec->cutoff_hz, err);
+    swt_filter_pass pass;
+    swt_status rc = swt_filter_design(&pass, spec, err);
+
+    if (rc != SWT_OK)
+        return rc;
+    memmove(out, in, n * sizeof *out);
+    blank_short_runs(out, n, split);
+    return swt_filter_channels(&out, 1, n, split, spec->rate_hz, &spec->cutoff_hz, err);
 }
 
 swt_status swt_filter_lowpass(double *out, const double *in, size_t n, const swt_filter_spec *spec,
@@ -333,7 +347,7 @@ swt_status swt_filter_lowpass(double *out, const double *in, size_t n, const swt
 
 /** Adds the squares of what the filter took, lane by lane. */
 static inline void add_residuals(double *restrict sum, const double *restrict row,
-                          const lanes *restrict lane, size_t n, size_t pad)
+                                 const lanes *restrict lane, size_t n, size_t pad)
 {
     const double *restrict middle = row + pad * LANES;
 
@@ -347,7 +361,7 @@ static inline void add_residuals(double *restrict sum, const double *restrict ro
 
 /** One run, of the series and with the filter of each lane. */
 SWT_WIDE static void add_run(double *sum, const double *const *x, swt_run run, size_t pad,
-                    const design *channel, double *scratch)
+                             const design *channel, double *scratch)
 {
     size_t n = run.end - run.begin, rows = n + 2 * pad;
     lanes lane;

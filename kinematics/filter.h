@@ -59,7 +59,7 @@ size_t swt_filter_pad(size_t length, double rate_hz);
  * @param[in]  spec  rate and cut-off; not kept after the call
  * @param[out] err   may be NULL; set only on failure
  * @retval SWT_EARG    cut-off or rate out of range; out is untouched
- * @retval SWT_ENOMEM  no scratch memory; out is untouched
+ * @retval SWT_ENOMEM  no scratch memory
  */
 SWT_MUST_USE swt_status swt_filter_lowpass(double *out, const double *in, size_t n,
                                            const swt_filter_spec *spec, swt_error *err);
@@ -71,16 +71,16 @@ SWT_MUST_USE swt_status swt_filter_lowpass_split(double *out, const double *in, 
                                                  swt_error *err);
 
 /**
- * As swt_filter_lowpass_split for many channels at once; the numbers are the same to the last bit.
+ * As swt_filter_lowpass_split for many series at once, in place; the numbers are the same to the
+ * last bit. Runs too short to filter stay as they are.
  *
- * @param[out] out        n_channels * n, channel after channel (`out[c * n + i]`); may be `in`
- * @param[in]  in         same layout
+ * @param[in,out] series  n_channels pointers to n samples
  * @param      split      first sample after impact, or SWT_NO_SPLIT
  * @param[in]  cutoff_hz  n_channels cut-offs
  */
-SWT_MUST_USE swt_status swt_filter_channels(double *out, const double *in, size_t n_channels,
-                                            size_t n, size_t split, double rate_hz,
-                                            const double *cutoff_hz, swt_error *err);
+SWT_MUST_USE swt_status swt_filter_channels(double *const *series, size_t n_channels, size_t n,
+                                            size_t split, double rate_hz, const double *cutoff_hz,
+                                            swt_error *err);
 
 /**
  * Sums of squares of what the filter takes away, raw - filtered, at many cut-offs at once.

@@ -11,6 +11,7 @@
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
+#include <string.h>
 #include <time.h>
 #include <unistd.h>
 
@@ -46,7 +47,11 @@ static void check(swt_status rc)
 
 static void run_filter(void)
 {
-    check(swt_filter_channels(smooth, block, CHANNELS, FRAMES, 1500, 240, cutoff, NULL));
+    double *series[CHANNELS];
+    for (size_t c = 0; c < CHANNELS; c++)
+        series[c] = smooth + c * FRAMES;
+    memcpy(smooth, block, CHANNELS * FRAMES * sizeof *smooth);
+    check(swt_filter_channels(series, CHANNELS, FRAMES, 1500, 240, cutoff, NULL));
 }
 static void run_residual(void)
 {
