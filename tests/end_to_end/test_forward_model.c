@@ -5,88 +5,32 @@
  * are tighter where the analysis is (measured over full swings: 0.07 ms, 0.02 mm, 0.005 degrees,
  * closure 0.007 mm; a slow half shot with a wedge has up to 0.07 degrees, since the cut-off that
  * the residual analysis chooses follows the speed of the motion). */
-#include "datasets/generator/model.h"
 #include "io/sheet/map_ini.h"
-#include "kinematics/analyse.h"
-#include "kinematics/measure.h"
 #include "tests/support/support.h"
+#include "tests/support/trial.h"
 
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
 
-typedef struct trial {
-    swt_capture *capture;
-    swt_model_truth *truth;
-    swt_swing *swing;
-} trial;
-
-static swt_model_recording recording(void)
+/* A drawn posture that the chain can't take has no swing. */
+static trial run_without(const swt_model_player *player, const swt_model_swing *model,
+                         const swt_model_recording *r, const char *const *keys, size_t n_keys)
 {
-    swt_model_recording r = swt_model_recording_default();
-    r.target = true;
-    r.ball = true;
-    return r;
-}
-
-static trial run(const swt_model_player *player, const swt_model_swing *model,
-                 const swt_model_recording *r, const char *up)
-{
-    trial t = {NULL, NULL, NULL};
     swt_error err = SWT_ERROR_INIT;
-    swt_marker_map map;
-    swt_landmark_set *set = NULL;
-    swt_findings findings = {0};
-    swt_analysis_options options;
-    swt_status rc;
-    swt_handedness side = player->left_handed ? SWT_LEFT_HANDED : SWT_RIGHT_HANDED;
+    trial t;
+    swt_status rc = trial_run(&t, player, model, r, keys, n_keys, &err);
 
-    swt_analysis_options_init(&options);
-    if (swt_map_ini_read(&map, NULL, SWT_SOURCE_DIR "/datasets/maps/demo.ini", &err) != SWT_OK)
+    if (rc != SWT_OK && (rc != SWT_ENUM || t.capture))
         fail_msg("%s", err.msg);
-    map.target = 0; /* ball and target markers give the line, whatever the laboratory */
-    map.up = up[0] == 'x' ? 1 : up[0] == 'y' ? 2 : 3;
-    map.axes_left_handed = r->left_handed_axes;
-    rc = swt_model_capture(&t.capture, &t.truth, player, model, r, &err);
-    if (rc == SWT_ENUM) {
-        swt_marker_map_reset(&map);
-        return t; /* a drawn posture that the chain can't take */
-    }
-    if (rc != SWT_OK ||
-        swt_marker_map_bind(&set, &map, t.capture, side, &findings, &err) != SWT_OK ||
-        swt_analyse(&t.swing, set, NULL, &map, side, &findings, &options, &err) != SWT_OK)
-        fail_msg("%s", err.msg);
-    swt_landmark_set_free(set);
-    swt_marker_map_reset(&map);
     return t;
 }
 
-static void done(trial *t)
+static trial run(const swt_model_player *player, const swt_model_swing *model,
+                 const swt_model_recording *r)
 {
-    swt_capture_free(t->capture);
-    swt_model_truth_free(t->truth);
-    swt_swing_free(t->swing);
+    return run_without(player, model, r, NULL, 0);
 }
-
-static const struct {
-    swt_event ours;
-    swt_model_event theirs;
-} events[] = {
-    {SWT_EVENT_TAKEAWAY, SWT_TRUE_TAKEAWAY},
-    {SWT_EVENT_TRAVEL_061, SWT_TRUE_TRAVEL_061},
-    {SWT_EVENT_TRAVEL_183, SWT_TRUE_TRAVEL_183},
-    {SWT_EVENT_SHAFT_LEVEL_BACKSWING, SWT_TRUE_SHAFT_UP},
-    {SWT_EVENT_LEAD_ARM_LEVEL_BACKSWING, SWT_TRUE_ARM_UP},
-    {SWT_EVENT_PELVIS_REVERSAL, SWT_TRUE_PELVIS_REVERSAL},
-    {SWT_EVENT_HANDS_TOP, SWT_TRUE_HANDS_TOP},
-    {SWT_EVENT_THORAX_REVERSAL, SWT_TRUE_THORAX_REVERSAL},
-    {SWT_EVENT_CLUB_TOP, SWT_TRUE_CLUB_TOP},
-    {SWT_EVENT_LEAD_ARM_LEVEL_DOWNSWING, SWT_TRUE_ARM_DOWN},
-    {SWT_EVENT_SHAFT_LEVEL_DOWNSWING, SWT_TRUE_SHAFT_DOWN},
-    {SWT_EVENT_IMPACT, SWT_TRUE_IMPACT},
-    {SWT_EVENT_SHAFT_LEVEL_FOLLOW_THROUGH, SWT_TRUE_SHAFT_THROUGH},
-    {SWT_EVENT_FINISH, SWT_TRUE_FINISH},
-};
 
 /* Tolerances in SI; `offset`: the model counts from another zero. */
 static const struct {
@@ -130,16 +74,16 @@ static const struct {
 
 static void compare_events(const trial *t, double tolerance_s)
 {
-    for (size_t k = 0; k < sizeof events / sizeof *events; k++) {
-        const swt_event_time *ours = &t->swing->event[events[k].ours];
-        double truth = t->truth->event_s[events[k].theirs];
+    for (size_t k = 0; k < TRIAL_EVENTS; k++) {
+        const swt_event_time *ours = &t->swing->event[trial_events[k].ours];
+        double truth = t->truth->event_s[trial_events[k].theirs];
         if (isnan(truth)) {
             if (ours->verdict.state != SWT_ABSENT)
-                fail_msg("%s found at %g s; it does not occur", swt_event_name(events[k].ours),
-                         ours->time_s);
+                fail_msg("%s found at %g s; it does not occur",
+                         swt_event_name(trial_events[k].ours), ours->time_s);
             assert_int_equal(ours->verdict.reason, SWT_REASON_NOT_REACHED);
         } else {
-            assert_close(ours->time_s, truth, tolerance_s, swt_event_name(events[k].ours));
+            assert_close(ours->time_s, truth, tolerance_s, swt_event_name(trial_events[k].ours));
         }
     }
 }
@@ -165,30 +109,23 @@ static void compare_series(const trial *t)
     }
 }
 
-static double measure(const trial *t, const char *name)
-{
-    long i = swt_measure_find(name);
-    assert_true(i >= 0);
-    return t->swing->measure[i].value;
-}
-
 static void compare_scalars(const trial *t)
 {
     const swt_model_truth *truth = t->truth;
 
-    assert_close(measure(t, "backswing_time"), truth->backswing_s, 2e-4, "backswing time");
-    assert_close(measure(t, "downswing_time"), truth->downswing_s, 2e-4, "downswing time");
-    assert_close(measure(t, "club_head_speed_at_impact"), truth->impact_head_speed_m_s,
+    assert_close(trial_measure(t, "backswing_time"), truth->backswing_s, 2e-4, "backswing time");
+    assert_close(trial_measure(t, "downswing_time"), truth->downswing_s, 2e-4, "downswing time");
+    assert_close(trial_measure(t, "club_head_speed_at_impact"), truth->impact_head_speed_m_s,
                  0.005 * truth->impact_head_speed_m_s, "club-head speed at impact");
-    assert_close(measure(t, "swing_plane_slope"), truth->plane_slope_rad, SWT_RADIANS(0.1),
+    assert_close(trial_measure(t, "swing_plane_slope"), truth->plane_slope_rad, SWT_RADIANS(0.1),
                  "swing-plane slope");
-    assert_close(measure(t, "swing_plane_direction"), -truth->plane_direction_rad, SWT_RADIANS(0.1),
-                 "swing-plane direction, in to out");
-    assert_close(measure(t, "pelvis_towards_ball"), truth->pelvis_towards_ball_m, 1e-4,
+    assert_close(trial_measure(t, "swing_plane_direction"), -truth->plane_direction_rad,
+                 SWT_RADIANS(0.1), "swing-plane direction, in to out");
+    assert_close(trial_measure(t, "pelvis_towards_ball"), truth->pelvis_towards_ball_m, 1e-4,
                  "pelvis towards ball");
     assert_close(t->swing->heel_depth_m, truth->heel_line_m, 1e-4, "heel line");
     if (isfinite(truth->transition_shift_m))
-        assert_close(measure(t, "transition_shift"), truth->transition_shift_m, 1e-4,
+        assert_close(trial_measure(t, "transition_shift"), truth->transition_shift_m, 1e-4,
                      "transition shift");
     assert_true(t->swing->quality.ledger_closure_m < 5e-4);
 }
@@ -209,16 +146,16 @@ static void matches_the_truth(void **state)
     for (size_t k = 0; k < sizeof rows / sizeof *rows; k++) {
         swt_model_player player = swt_model_player_default(1.78);
         swt_model_swing model = swt_model_swing_default(rows[k].club);
-        swt_model_recording r = recording();
+        swt_model_recording r = trial_recording();
         trial t;
         player.left_handed = rows[k].left_handed;
         model.shot = rows[k].shot;
         r.rate_hz = rows[k].rate_hz;
-        t = run(&player, &model, &r, "z");
+        t = run(&player, &model, &r);
         compare_events(&t, 0.0003);
         compare_series(&t);
         compare_scalars(&t);
-        done(&t);
+        trial_done(&t);
     }
 }
 
@@ -231,18 +168,18 @@ static void matches_the_truth_over_many_players(void **state)
     for (uint64_t seed = 1; seed <= 12; seed++) {
         swt_model_player player = swt_model_player_default(1.78);
         swt_model_swing model = swt_model_swing_default("7-iron");
-        swt_model_recording r = recording();
+        swt_model_recording r = trial_recording();
         trial t;
         swt_model_draw_player(&player, &model, seed);
         swt_model_draw_swing(&model, 100 + seed);
-        t = run(&player, &model, &r, "z");
+        t = run(&player, &model, &r);
         if (!t.swing)
             continue;
         taken++;
         compare_events(&t, 0.001);
         compare_series(&t);
         compare_scalars(&t);
-        done(&t);
+        trial_done(&t);
     }
     assert_true(taken >= 8);
 }
@@ -261,13 +198,13 @@ static void the_laboratory_does_not_matter(void **state)
                 {12, 1, 2, "y", "m", true, true}};
     swt_model_player player = swt_model_player_default(1.70);
     swt_model_swing model = swt_model_swing_default("driver");
-    swt_model_recording r = recording();
-    trial plain = run(&player, &model, &r, "z");
+    swt_model_recording r = trial_recording();
+    trial plain = run(&player, &model, &r);
 
     (void)state;
     for (size_t k = 0; k < sizeof rows / sizeof *rows; k++) {
         trial t;
-        r = recording();
+        r = trial_recording();
         r.yaw_rad = SWT_RADIANS(rows[k].yaw_deg);
         r.origin_m[0] = rows[k].x_m;
         r.origin_m[1] = rows[k].y_m;
@@ -275,7 +212,7 @@ static void the_laboratory_does_not_matter(void **state)
         r.unit = rows[k].unit;
         r.left_handed_axes = rows[k].left_handed_axes;
         player.left_handed = rows[k].left_handed;
-        t = run(&player, &model, &r, rows[k].up);
+        t = run(&player, &model, &r);
         for (size_t i = 0; i < swt_measure_count(); i++) {
             const swt_measure *row = swt_measure_row(i);
             double tolerance = 1e-6 * (1 + fabs(plain.swing->measure[i].value));
@@ -286,9 +223,9 @@ static void the_laboratory_does_not_matter(void **state)
             assert_close(t.swing->measure[i].value, plain.swing->measure[i].value, tolerance,
                          row->name);
         }
-        done(&t);
+        trial_done(&t);
     }
-    done(&plain);
+    trial_done(&plain);
 }
 
 /* A capture clipped at both ends loses what was cut off, with the reason, and nothing else moves.
@@ -297,61 +234,41 @@ static void clipped_captures_lose_only_what_was_cut(void **state)
 {
     swt_model_player player = swt_model_player_default(1.78);
     swt_model_swing model = swt_model_swing_default("driver");
-    swt_model_recording r = recording();
-    trial whole = run(&player, &model, &r, "z"), late, early;
+    swt_model_recording r = trial_recording();
+    trial whole = run(&player, &model, &r), late, early;
     double impact = whole.truth->event_s[SWT_TRUE_IMPACT];
 
     (void)state;
     r.clip_start_s = whole.truth->event_s[SWT_TRUE_TAKEAWAY] + 0.15;
-    late = run(&player, &model, &r, "z");
+    late = run(&player, &model, &r);
     assert_int_equal(late.swing->event[SWT_EVENT_TAKEAWAY].verdict.reason, SWT_REASON_STARTS_LATE);
     assert_close(late.swing->event[SWT_EVENT_CLUB_TOP].time_s,
                  late.truth->event_s[SWT_TRUE_CLUB_TOP], 0.002, "club top");
-    assert_true(isnan(measure(&late, "backswing_time")));
-    assert_close(measure(&late, "downswing_time"), measure(&whole, "downswing_time"), 0.004,
-                 "downswing time");
+    assert_true(isnan(trial_measure(&late, "backswing_time")));
+    assert_close(trial_measure(&late, "downswing_time"), trial_measure(&whole, "downswing_time"),
+                 0.004, "downswing time");
     r.clip_start_s = 0;
     r.clip_end_s = (double)(whole.swing->n_frames - 1) / whole.swing->rate_hz - impact + 0.02;
-    early = run(&player, &model, &r, "z");
+    early = run(&player, &model, &r);
     assert_int_equal(early.swing->event[SWT_EVENT_IMPACT].verdict.state, SWT_ABSENT);
     assert_int_equal(early.swing->event[SWT_EVENT_IMPACT].verdict.reason, SWT_REASON_ENDS_EARLY);
-    assert_close(measure(&early, "hand_depth_at_lead_arm_level_backswing"),
-                 measure(&whole, "hand_depth_at_lead_arm_level_backswing"), 1e-4, "hand depth");
-    assert_true(isnan(measure(&early, "club_head_speed_at_impact")));
-    done(&whole);
-    done(&late);
-    done(&early);
+    assert_close(trial_measure(&early, "hand_depth_at_lead_arm_level_backswing"),
+                 trial_measure(&whole, "hand_depth_at_lead_arm_level_backswing"), 1e-4,
+                 "hand depth");
+    assert_true(isnan(trial_measure(&early, "club_head_speed_at_impact")));
+    trial_done(&whole);
+    trial_done(&late);
+    trial_done(&early);
 }
 
 /* A default swing analysed with some of the map's landmarks taken out. */
-static trial run_without(const char *const *key_start, size_t n_keys, swt_signed_axis target)
+static trial default_without(const char *const *keys, size_t n_keys)
 {
     swt_model_player player = swt_model_player_default(1.78);
     swt_model_swing model = swt_model_swing_default("driver");
-    swt_model_recording r = recording();
-    swt_error err = SWT_ERROR_INIT;
-    trial t = {NULL, NULL, NULL};
-    swt_marker_map map;
-    swt_landmark_set *set = NULL;
-    swt_findings findings = {0};
-    swt_analysis_options options;
+    swt_model_recording r = trial_recording();
 
-    swt_analysis_options_init(&options);
-    if (swt_map_ini_read(&map, NULL, SWT_SOURCE_DIR "/datasets/maps/demo.ini", &err) != SWT_OK)
-        fail_msg("%s", err.msg);
-    map.target = target;
-    for (size_t i = 0; i < map.n_entries; i++)
-        for (size_t k = 0; k < n_keys; k++)
-            if (strstr(map.entry[i].key, key_start[k]))
-                strcpy(map.entry[i].label[0], "NOT_THERE");
-    if (swt_model_capture(&t.capture, &t.truth, &player, &model, &r, &err) != SWT_OK ||
-        swt_marker_map_bind(&set, &map, t.capture, SWT_RIGHT_HANDED, &findings, &err) != SWT_OK ||
-        swt_analyse(&t.swing, set, NULL, &map, SWT_RIGHT_HANDED, &findings, &options, &err) !=
-            SWT_OK)
-        fail_msg("%s", err.msg);
-    swt_landmark_set_free(set);
-    swt_marker_map_reset(&map);
-    return t;
+    return run_without(&player, &model, &r, keys, n_keys);
 }
 
 /* Without club markers the events come from the hands and say so. */
@@ -359,7 +276,7 @@ static void without_a_club_the_hands_serve(void **state)
 {
     static const char *const keys[] = {"club."};
     static const swt_event named[] = {SWT_EVENT_TAKEAWAY, SWT_EVENT_CLUB_TOP, SWT_EVENT_IMPACT};
-    trial t = run_without(keys, 1, 1);
+    trial t = default_without(keys, 1);
 
     (void)state;
     for (size_t k = 0; k < 3; k++) {
@@ -371,15 +288,15 @@ static void without_a_club_the_hands_serve(void **state)
     assert_close(t.swing->event[SWT_EVENT_IMPACT].time_s, t.truth->event_s[SWT_TRUE_IMPACT], 0.03,
                  "impact from the hands");
     assert_int_equal(t.swing->event[SWT_EVENT_SHAFT_LEVEL_BACKSWING].verdict.state, SWT_ABSENT);
-    assert_true(isnan(measure(&t, "club_head_speed_at_impact")));
-    done(&t);
+    assert_true(isnan(trial_measure(&t, "club_head_speed_at_impact")));
+    trial_done(&t);
 }
 
 /* Without feet depth has no zero and height no floor; turns, the ledger and times stay. */
 static void without_feet_depth_is_absent(void **state)
 {
     static const char *const keys[] = {"CAL", "MT2", "MT5"};
-    trial t = run_without(keys, 3, 1), whole = run_without(NULL, 0, 1);
+    trial t = default_without(keys, 3), whole = default_without(NULL, 0);
     static const char *const gone[] = {"hand_depth_at_lead_arm_level_backswing",
                                        "hand_foot_span_at_club_top", "hand_height_at_club_top"};
     static const char *const kept[] = {"backswing_time", "thorax_turn_at_club_top",
@@ -393,30 +310,30 @@ static void without_feet_depth_is_absent(void **state)
         assert_int_equal(m->verdict.reason, SWT_REASON_LANDMARK_MISSING);
     }
     for (size_t k = 0; k < sizeof kept / sizeof *kept; k++)
-        assert_close(measure(&t, kept[k]), measure(&whole, kept[k]), 2e-4, kept[k]);
+        assert_close(trial_measure(&t, kept[k]), trial_measure(&whole, kept[k]), 2e-4, kept[k]);
     assert_int_equal(whole.swing->series_verdict[SWT_SERIES_LEDGER_HEIGHT_ARMS].state, SWT_USABLE);
-    done(&t);
-    done(&whole);
+    trial_done(&t);
+    trial_done(&whole);
 }
 
 /* Without trunk landmarks the hands and the club are still measured; what needs a trunk is not. */
 static void without_a_trunk_the_hands_stay(void **state)
 {
     static const char *const keys[] = {"ASIS", "PSIS", "IJ", "PX", "C7", "T8"};
-    trial t = run_without(keys, 6, 1), whole = run_without(NULL, 0, 1);
+    trial t = default_without(keys, 6), whole = default_without(NULL, 0);
 
     (void)state;
-    assert_close(measure(&t, "hand_depth_at_shaft_level_backswing"),
-                 measure(&whole, "hand_depth_at_shaft_level_backswing"), 2e-4, "hand depth");
-    assert_close(measure(&t, "backswing_time"), measure(&whole, "backswing_time"), 1e-4,
+    assert_close(trial_measure(&t, "hand_depth_at_shaft_level_backswing"),
+                 trial_measure(&whole, "hand_depth_at_shaft_level_backswing"), 2e-4, "hand depth");
+    assert_close(trial_measure(&t, "backswing_time"), trial_measure(&whole, "backswing_time"), 1e-4,
                  "backswing time");
-    assert_true(isnan(measure(&t, "pelvis_turn_at_club_top")));
-    assert_true(isnan(measure(&t, "depth_from_pelvis_at_club_top")));
+    assert_true(isnan(trial_measure(&t, "pelvis_turn_at_club_top")));
+    assert_true(isnan(trial_measure(&t, "depth_from_pelvis_at_club_top")));
     assert_int_equal(
         t.swing->measure[swt_measure_find("lead_arm_plumb_at_shaft_level_backswing")].verdict.state,
         SWT_LIMITED);
-    done(&t);
-    done(&whole);
+    trial_done(&t);
+    trial_done(&whole);
 }
 
 /* Marker noise of 0.5 mm, no gaps: what a laboratory has. */
@@ -424,26 +341,27 @@ static void noise_moves_little(void **state)
 {
     swt_model_player player = swt_model_player_default(1.78);
     swt_model_swing model = swt_model_swing_default("7-iron");
-    swt_model_recording r = recording();
+    swt_model_recording r = trial_recording();
 
     (void)state;
     r.noise_m = 0.0005;
     for (uint64_t seed = 1; seed <= 5; seed++) {
         trial t;
         r.seed = seed;
-        t = run(&player, &model, &r, "z");
-        for (size_t k = 0; k < sizeof events / sizeof *events; k++)
-            assert_close(t.swing->event[events[k].ours].time_s, t.truth->event_s[events[k].theirs],
-                         events[k].ours == SWT_EVENT_TAKEAWAY ? 0.015 : 0.012,
-                         swt_event_name(events[k].ours));
-        assert_close(measure(&t, "hand_depth_at_lead_arm_level_backswing"),
+        t = run(&player, &model, &r);
+        for (size_t k = 0; k < TRIAL_EVENTS; k++)
+            assert_close(t.swing->event[trial_events[k].ours].time_s,
+                         t.truth->event_s[trial_events[k].theirs],
+                         trial_events[k].ours == SWT_EVENT_TAKEAWAY ? 0.015 : 0.012,
+                         swt_event_name(trial_events[k].ours));
+        assert_close(trial_measure(&t, "hand_depth_at_lead_arm_level_backswing"),
                      t.truth->at_event[SWT_TRUE_ARM_UP][SWT_TRUE_HANDS_DEPTH], 0.002, "hand depth");
-        assert_close(measure(&t, "thorax_turn_at_club_top"),
+        assert_close(trial_measure(&t, "thorax_turn_at_club_top"),
                      t.truth->at_event[SWT_TRUE_CLUB_TOP][SWT_TRUE_THORAX_TURN], SWT_RADIANS(0.7),
                      "thorax turn at top");
         assert_close(t.swing->quality.noise_m[SWT_TRAIL_CAL], 0.0005, 0.0001, "noise found");
         assert_true(t.swing->quality.ledger_closure_m < 5e-4);
-        done(&t);
+        trial_done(&t);
     }
 }
 
@@ -457,7 +375,7 @@ static void splines_and_filter_agree(void **state)
     static const double tolerance[] = {0.0015, 0.003, SWT_RADIANS(0.5), 0.010, 0.006};
     swt_model_player player = swt_model_player_default(1.78);
     swt_model_swing model = swt_model_swing_default("7-iron");
-    swt_model_recording r = recording();
+    swt_model_recording r = trial_recording();
     swt_error err = SWT_ERROR_INIT;
     swt_analysis_options options;
     swt_marker_map map;
@@ -468,17 +386,16 @@ static void splines_and_filter_agree(void **state)
 
     (void)state;
     r.noise_m = 0.0005;
-    t = run(&player, &model, &r, "z");
+    t = run(&player, &model, &r);
     swt_analysis_options_init(&options);
     options.smooth_by_spline = 1;
-    if (swt_map_ini_read(&map, NULL, SWT_SOURCE_DIR "/datasets/maps/demo.ini", &err) != SWT_OK ||
-        swt_marker_map_bind(&set, &map, t.capture, SWT_RIGHT_HANDED, &findings, &err) != SWT_OK ||
+    if (trial_bind(&set, &map, t.capture, &player, &r, NULL, 0, &findings, &err) != SWT_OK ||
         swt_analyse(&splined, set, NULL, &map, SWT_RIGHT_HANDED, &findings, &options, &err) !=
             SWT_OK)
         fail_msg("%s", err.msg);
     for (size_t k = 0; k < sizeof names / sizeof *names; k++)
-        assert_close(splined->measure[swt_measure_find(names[k])].value, measure(&t, names[k]),
-                     tolerance[k], names[k]);
+        assert_close(splined->measure[swt_measure_find(names[k])].value,
+                     trial_measure(&t, names[k]), tolerance[k], names[k]);
     assert_close(splined->quality.noise_m[SWT_TRAIL_CAL], 0.0005, 0.0001, "noise found");
     swt_swing_free(splined);
 
@@ -494,11 +411,11 @@ static void splines_and_filter_agree(void **state)
             assert_close(splined->quality.noise_m[i], t.swing->quality.noise_m[i], 1e-9, "noise");
         }
     assert_close(splined->measure[swt_measure_find("hand_height_at_club_top")].value,
-                 measure(&t, "hand_height_at_club_top"), 0.003, "hand height at the top");
+                 trial_measure(&t, "hand_height_at_club_top"), 0.003, "hand height at the top");
     swt_swing_free(splined);
     swt_landmark_set_free(set);
     swt_marker_map_reset(&map);
-    done(&t);
+    trial_done(&t);
 }
 
 /* A gap and a mislabelled stretch in the pelvis are mended, and said to be. */
@@ -506,32 +423,32 @@ static void damage_is_mended_and_named(void **state)
 {
     swt_model_player player = swt_model_player_default(1.78);
     swt_model_swing model = swt_model_swing_default("driver");
-    swt_model_recording r = recording();
+    swt_model_recording r = trial_recording();
     const swt_model_stretch stretch[] = {{"C7", NULL, 1.00, 1.06},
                                          {"L_PSIS", "R_PSIS", 0.60, 0.90},
                                          {"L_WRIST_RAD", "R_WRIST_RAD", 1.00, 1.12}};
-    trial clean = run(&player, &model, &r, "z"), t;
+    trial clean = run(&player, &model, &r), t;
     size_t named = 0;
 
     (void)state;
     r.stretch = stretch;
     r.n_stretches = 3;
-    t = run(&player, &model, &r, "z");
+    t = run(&player, &model, &r);
     for (size_t i = 0; i < t.swing->findings.n; i++)
         named += strcmp(t.swing->findings.item[i].code, "labels_exchanged") == 0;
     assert_int_equal(named, 2);
     assert_close(t.swing->event[SWT_EVENT_LEAD_ARM_LEVEL_BACKSWING].time_s,
                  clean.swing->event[SWT_EVENT_LEAD_ARM_LEVEL_BACKSWING].time_s, 0.0005,
                  "lead arm level, in the middle of the exchanged wrists");
-    assert_close(measure(&t, "pelvis_turn_at_shaft_level_backswing"),
-                 measure(&clean, "pelvis_turn_at_shaft_level_backswing"), SWT_RADIANS(0.2),
+    assert_close(trial_measure(&t, "pelvis_turn_at_shaft_level_backswing"),
+                 trial_measure(&clean, "pelvis_turn_at_shaft_level_backswing"), SWT_RADIANS(0.2),
                  "pelvis turn inside the mislabelled stretch");
-    assert_close(measure(&t, "thorax_turn_at_lead_arm_level_backswing"),
-                 measure(&clean, "thorax_turn_at_lead_arm_level_backswing"), SWT_RADIANS(0.5),
+    assert_close(trial_measure(&t, "thorax_turn_at_lead_arm_level_backswing"),
+                 trial_measure(&clean, "thorax_turn_at_lead_arm_level_backswing"), SWT_RADIANS(0.5),
                  "thorax turn inside the gap");
     assert_true(t.swing->quality.filled_fraction[SWT_C7] > 0.01);
-    done(&clean);
-    done(&t);
+    trial_done(&clean);
+    trial_done(&t);
 }
 
 /* A map that names another axis for up, or another unit, is refused: its numbers would look right.
@@ -545,7 +462,7 @@ static void a_wrong_map_is_refused(void **state)
         {1, "mm", "up"}, {-1, "mm", "up"}, {-3, "mm", "up"}, {3, "cm", "unit"}, {3, "m", "unit"}};
     swt_model_player player = swt_model_player_default(1.78);
     swt_model_swing model = swt_model_swing_default("driver");
-    swt_model_recording r = recording();
+    swt_model_recording r = trial_recording();
     swt_analysis_options options;
 
     (void)state;

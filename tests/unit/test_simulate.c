@@ -3,77 +3,84 @@
 
 #include <math.h>
 
+/* The spread, and how many groups and new players the shares below are known from. */
+static const swt_simulation usual = {.n_players = 15,
+                                     .swings_per_player = 2,
+                                     .n_samples = 21,
+                                     .between_share = 0.7,
+                                     .length_scale = 0.1,
+                                     .n_groups = 120,
+                                     .n_new_players = 60,
+                                     .corridor = SWT_CORRIDOR_OPTIONS_INIT};
+
+/* For what does not hang on how well the shares are known. */
+static const swt_simulation small = {.n_players = 6,
+                                     .swings_per_player = 2,
+                                     .n_samples = 5,
+                                     .between_share = 0.5,
+                                     .length_scale = 0.3,
+                                     .n_groups = 5,
+                                     .n_new_players = 20,
+                                     .corridor = SWT_CORRIDOR_OPTIONS_INIT};
+
+/* Simulates, and holds the coverage between 0.93 and `most`. */
+static swt_simulation_result kept(const swt_simulation *s, double most, const char *what)
+{
+    swt_simulation_result r;
+
+    assert_int_equal(swt_simulate_coverage(&r, s, NULL), SWT_OK);
+    if (!(r.coverage >= 0.93 && r.coverage <= most))
+        fail_msg("%s: coverage %.4f, standard error %.4f", what, r.coverage, r.standard_error);
+    return r;
+}
+
 static void new_players_are_inside_as_often_as_stated(void **state)
 {
-    swt_simulation s = {.n_players = 15,
-                        .swings_per_player = 3,
-                        .n_samples = 41,
-                        .between_share = 0.7,
-                        .length_scale = 0.1,
-                        .n_groups = 120,
-                        .n_new_players = 60,
-                        .corridor = SWT_CORRIDOR_OPTIONS_INIT,
-                        .seed = 3};
+    swt_simulation s = usual;
     swt_simulation_result r;
 
     (void)state;
+    s.swings_per_player = 3;
+    s.n_samples = 41;
     s.corridor.n_resamples = 600;
-    assert_int_equal(swt_simulate_coverage(&r, &s, NULL), SWT_OK);
-    if (!(r.coverage >= 0.93 && r.coverage <= 0.97))
-        fail_msg("coverage %.4f, standard error %.4f", r.coverage, r.standard_error);
+    s.seed = 3;
+    r = kept(&s, 0.97, "three swings each");
     assert_close(r.loo_coverage, r.coverage, 0.03, "leave-one-out against the truth");
     s.swings_per_player = 1;
     s.seed = 4;
-    assert_int_equal(swt_simulate_coverage(&r, &s, NULL), SWT_OK);
-    if (!(r.coverage >= 0.93 && r.coverage <= 0.97))
-        fail_msg("one swing each: coverage %.4f, standard error %.4f", r.coverage,
-                 r.standard_error);
+    (void)kept(&s, 0.97, "one swing each");
 }
 
 /* Heavy tails: means and SDs hold some 90 %, ranks what they state. */
 static void ranks_keep_their_word_where_tails_are_heavy(void **state)
 {
-    swt_simulation s = {.n_players = 25,
-                        .swings_per_player = 2,
-                        .n_samples = 21,
-                        .between_share = 0.7,
-                        .length_scale = 0.1,
-                        .tail_df = 5,
-                        .n_groups = 120,
-                        .n_new_players = 60,
-                        .corridor = SWT_CORRIDOR_OPTIONS_INIT,
-                        .seed = 9};
+    swt_simulation s = usual;
     swt_simulation_result r;
 
     (void)state;
+    s.n_players = 25;
+    s.tail_df = 5;
     s.corridor.n_resamples = 300;
+    s.seed = 9;
     assert_int_equal(swt_simulate_coverage(&r, &s, NULL), SWT_OK);
     assert_true(r.coverage < 0.93);
     s.corridor.centre = SWT_CENTRE_MEDIAN;
-    assert_int_equal(swt_simulate_coverage(&r, &s, NULL), SWT_OK);
-    if (!(r.coverage >= 0.93 && r.coverage <= 0.975))
-        fail_msg("coverage %.4f, standard error %.4f", r.coverage, r.standard_error);
+    (void)kept(&s, 0.975, "ranks");
 }
 
 static void a_family_is_left_as_seldom_as_stated(void **state)
 {
-    swt_simulation s = {.n_players = 20,
-                        .swings_per_player = 2,
-                        .n_samples = 21,
-                        .n_measures = 8,
-                        .between_share = 0.7,
-                        .length_scale = 0.2,
-                        .n_groups = 60,
-                        .n_new_players = 60,
-                        .corridor = SWT_CORRIDOR_OPTIONS_INIT,
-                        .seed = 5};
+    swt_simulation s = usual;
     swt_simulation_result r;
 
     (void)state;
+    s.n_players = 20;
+    s.n_measures = 8;
+    s.length_scale = 0.2;
+    s.n_groups = 60;
     s.corridor.n_resamples = 500;
-    assert_int_equal(swt_simulate_coverage(&r, &s, NULL), SWT_OK);
-    if (!(r.coverage >= 0.93 && r.coverage <= 0.97))
-        fail_msg("family coverage %.4f, standard error %.4f", r.coverage, r.standard_error);
+    s.seed = 5;
+    r = kept(&s, 0.97, "family");
     assert_close(r.coverage_alone, pow(0.95, 8), 0.05, "without the factor");
 }
 
@@ -81,20 +88,17 @@ static void a_family_is_left_as_seldom_as_stated(void **state)
  * mean and standard error, |a - b| / 2, and the third's from the mean of three. */
 static void standard_error_is_that_of_the_groups_shares(void **state)
 {
-    swt_simulation s = {.n_players = 10,
-                        .swings_per_player = 2,
-                        .n_samples = 11,
-                        .between_share = 0.5,
-                        .length_scale = 0.3,
-                        .n_groups = 2,
-                        .n_new_players = 40,
-                        .corridor = SWT_CORRIDOR_OPTIONS_INIT,
-                        .seed = 2};
+    swt_simulation s = small;
     swt_simulation_result two, three;
     double share[3], square = 0;
 
     (void)state;
+    s.n_players = 10;
+    s.n_samples = 11;
+    s.n_groups = 2;
+    s.n_new_players = 40;
     s.corridor.n_resamples = 300;
+    s.seed = 2;
     assert_int_equal(swt_simulate_coverage(&two, &s, NULL), SWT_OK);
     s.n_groups = 3;
     assert_int_equal(swt_simulate_coverage(&three, &s, NULL), SWT_OK);
@@ -114,19 +118,12 @@ static void standard_error_is_that_of_the_groups_shares(void **state)
 
 static void same_seed_same_result(void **state)
 {
-    swt_simulation s = {.n_players = 6,
-                        .swings_per_player = 2,
-                        .n_samples = 5,
-                        .between_share = 0.5,
-                        .length_scale = 0.3,
-                        .tail_df = 4,
-                        .n_groups = 5,
-                        .n_new_players = 20,
-                        .corridor = SWT_CORRIDOR_OPTIONS_INIT,
-                        .seed = 9};
+    swt_simulation s = small;
     swt_simulation_result a, b;
 
     (void)state;
+    s.tail_df = 4;
+    s.seed = 9;
     assert_int_equal(swt_simulate_coverage(&a, &s, NULL), SWT_OK);
     assert_int_equal(swt_simulate_coverage(&b, &s, NULL), SWT_OK);
     assert_memory_equal(&a, &b, sizeof a);
@@ -138,31 +135,23 @@ static void same_seed_same_result(void **state)
 
 static void bad_options_are_refused(void **state)
 {
-    const swt_simulation good = {.n_players = 6,
-                                 .swings_per_player = 2,
-                                 .n_samples = 5,
-                                 .between_share = 0.5,
-                                 .length_scale = 0.3,
-                                 .n_groups = 2,
-                                 .n_new_players = 2,
-                                 .corridor = SWT_CORRIDOR_OPTIONS_INIT};
     swt_simulation s;
     swt_simulation_result r;
 
     (void)state;
-    s = good;
+    s = small;
     s.n_players = 1;
     assert_int_equal(swt_simulate_coverage(&r, &s, NULL), SWT_EARG);
-    s = good;
+    s = small;
     s.between_share = 1.5;
     assert_int_equal(swt_simulate_coverage(&r, &s, NULL), SWT_EARG);
-    s = good;
+    s = small;
     s.length_scale = 0;
     assert_int_equal(swt_simulate_coverage(&r, &s, NULL), SWT_EARG);
-    s = good;
+    s = small;
     s.tail_df = 2;
     assert_int_equal(swt_simulate_coverage(&r, &s, NULL), SWT_EARG);
-    s = good;
+    s = small;
     s.corridor.coverage = 0;
     assert_int_equal(swt_simulate_coverage(&r, &s, NULL), SWT_EARG);
 }
