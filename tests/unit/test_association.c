@@ -81,6 +81,27 @@ static void within_and_between_are_kept_apart(void **state)
     assert_true(between.p <= 0.002);
 }
 
+/* Four players with three swings each, in which outcome follows measure: of the 6^4 ways to deal
+ * the outcomes out among a player's own swings, two go together as strongly, all as they are and
+ * all the other way round. Dealt out among all twelve they would be two of 34650. */
+static void outcomes_are_dealt_out_within_a_player(void **state)
+{
+    enum { FEW = 12, DEALS = 99999 };
+    double x[FEW], y[FEW];
+    int player[FEW];
+    swt_association within;
+
+    (void)state;
+    for (int i = 0; i < FEW; i++) {
+        player[i] = i / 3;
+        x[i] = i % 3 + 10 * player[i];
+        y[i] = 2 * (i % 3) - 7 * player[i];
+    }
+    assert_int_equal(swt_association_within(&within, x, y, player, FEW, DEALS, 1, NULL), SWT_OK);
+    assert_close(within.rho, 1, 1e-12, "within");
+    assert_close(within.p, 2.0 / 1296, 5e-4, "p"); /* four standard errors */
+}
+
 /* Without any association p is at most .05 in one case of twenty, also when players differ much. */
 static void noise_is_seldom_found(void **state)
 {
@@ -152,6 +173,7 @@ int main(void)
         cmocka_unit_test(rank_correlation_matches_published_values),
         cmocka_unit_test(adjusted_as_benjamini_and_hochberg_do),
         cmocka_unit_test(within_and_between_are_kept_apart),
+        cmocka_unit_test(outcomes_are_dealt_out_within_a_player),
         cmocka_unit_test(noise_is_seldom_found),
         cmocka_unit_test(one_wild_outcome_moves_the_slope_little),
         cmocka_unit_test(too_little_is_said_to_be_so),

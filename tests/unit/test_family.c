@@ -154,6 +154,27 @@ static void of_equals_the_earliest_leads(void **state)
     }
 }
 
+/* The curve crosses at 2.33: what begins in the same half sample is not earlier or later, and the
+ * larger leads; in the next half sample it is later. */
+static void within_half_a_sample_the_larger_leads(void **state)
+{
+    const double deep[T] = {0, 0, 1, 4, 4, 1, 0, 0, 0, 0, 0};
+    static const double at[] = {2.45, 2.55};
+    swt_assessed_swing s;
+    swt_player_findings f;
+    made m;
+
+    (void)state;
+    make(&m);
+    for (int later = 0; later < 2; later++) {
+        begin(&s, &m, deep, 9, at[later]);
+        assert_int_equal(swt_player_findings_of(&f, &m.family, &s, 1, NULL), SWT_OK);
+        assert_int_equal(f.departure[0].over.measure, later ? 0 : 2);
+        swt_player_findings_reset(&f);
+        swt_assessed_swing_reset(&s);
+    }
+}
+
 static void what_is_not_seen_is_counted(void **state)
 {
     double half[T], none[T];
@@ -178,12 +199,62 @@ static void what_is_not_seen_is_counted(void **state)
     assert_int_equal(f.certainty, SWT_NOTHING_DEPARTS);
     swt_player_findings_reset(&f);
     swt_assessed_swing_reset(&s);
+    for (int t = 0; t < T; t++)
+        half[t] = t == 2 ? nan("") : 0; /* three samples of four between the events: too few */
+    begin(&s, &m, half, 0, 0);
+    assert_int_equal(s.unseen[0], 1);
+    swt_assessed_swing_reset(&s);
+    half[2] = 0;
+    half[STEPS] = nan(""); /* at an event: of no phase */
+    begin(&s, &m, half, 0, 0);
+    assert_int_equal(s.unseen[0], 0);
+    swt_assessed_swing_reset(&s);
     begin(&s, &m, none, nan(""), 0);
     assert_int_equal(swt_player_findings_of(&f, &m.family, &s, 1, NULL), SWT_OK);
     assert_int_equal(f.certainty, SWT_NOT_COMPARED);
     assert_int_equal(f.n_in_part, 0);
     swt_player_findings_reset(&f);
     swt_assessed_swing_reset(&s);
+}
+
+/* A swing that is the group's mean but for one sample: all of its score is that sample's, and so of
+ * the phase that ends there, or of no phase for the scalar. */
+static void a_score_is_shared_out_by_phase(void **state)
+{
+    enum { PLAYERS = 8 };
+    double curve[PLAYERS * T], scalar[PLAYERS], mean[T + 1] = {0};
+    const double *swing[] = {mean, mean + T};
+    const swt_score_measure measure[] = {{curve, T}, {scalar, 1}};
+    int player[PLAYERS];
+    uint64_t seed = 6;
+    swt_score_model *model;
+    made m;
+
+    (void)state;
+    make(&m);
+    for (int p = 0; p < PLAYERS; p++) {
+        player[p] = p;
+        for (int t = 0; t < T; t++)
+            mean[t] += (curve[p * T + t] = draw_normal(&seed)) / PLAYERS;
+        mean[T] += (scalar[p] = draw_normal(&seed)) / PLAYERS;
+    }
+    assert_int_equal(swt_score_model_build(&model, measure, 2, player, PLAYERS, NULL, NULL),
+                     SWT_OK);
+    for (int t = 0; t <= T; t++) {
+        size_t phase = t == T ? PHASES : t <= STEPS ? 0 : 1;
+        swt_assessed_swing s = {0};
+        assert_int_equal(swt_assessed_swing_begin(&s, &m.family, NULL), SWT_OK);
+        mean[t] += 3;
+        assert_int_equal(swt_assessed_swing_score(&s, &m.family, model, swing, NULL), SWT_OK);
+        mean[t] -= 3;
+        for (size_t p = 0; p <= PHASES; p++)
+            assert_close(s.phase_share[p], p == phase, 1e-9, "phase's share");
+        assert_close(s.measure_share[0], t < T, 1e-9, "curve's share");
+        assert_close(s.measure_share[1], 0, 0, "no corridor, no share");
+        assert_close(s.measure_share[2], t == T, 1e-9, "scalar's share");
+        swt_assessed_swing_reset(&s);
+    }
+    swt_score_model_free(model);
 }
 
 static void a_family_without_members_has_no_factor(void **state)
@@ -229,7 +300,9 @@ int main(void)
         cmocka_unit_test(only_what_has_a_common_scale_is_a_member),
         cmocka_unit_test(what_shows_in_most_swings_leads),
         cmocka_unit_test(of_equals_the_earliest_leads),
+        cmocka_unit_test(within_half_a_sample_the_larger_leads),
         cmocka_unit_test(what_is_not_seen_is_counted),
+        cmocka_unit_test(a_score_is_shared_out_by_phase),
         cmocka_unit_test(a_family_without_members_has_no_factor),
         cmocka_unit_test(swings_are_gathered_by_player_and_kind),
     };

@@ -38,6 +38,21 @@ static void what_most_players_lack_is_absent(void **state)
     assert_true(isnan(out[0]));
 }
 
+/* Of five players two are fewer than half, three are enough. */
+static void half_of_an_odd_number_is_rounded_up(void **state)
+{
+    const int player[] = {1, 2, 3, 4, 5};
+    const double no = nan("");
+    const double values[] = {1, no, 7, 2, 4, 8, 3, 5, 9, 4, no, no, 5, no, no};
+    double out[3];
+
+    (void)state;
+    assert_int_equal(swt_group_median(out, values, player, 5, 3, NULL), SWT_OK);
+    assert_close(out[0], 3, 0, "all");
+    assert_true(isnan(out[1]));
+    assert_close(out[2], 8, 0, "three of five");
+}
+
 /* Players' medians 2, 20 and 300, means 3, 20 and 300; the fourth player has no value. */
 static void spread_and_mean_are_of_players(void **state)
 {
@@ -64,6 +79,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(every_player_weighs_the_same),
         cmocka_unit_test(what_most_players_lack_is_absent),
+        cmocka_unit_test(half_of_an_odd_number_is_rounded_up),
         cmocka_unit_test(spread_and_mean_are_of_players),
     };
     return cmocka_run_group_tests_name("group_median", tests, NULL, NULL);

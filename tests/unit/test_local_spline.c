@@ -128,6 +128,23 @@ static void turning_point_of_a_cosine(void **state)
     assert_close(frame, 100.3, 1e-3, "turning point, falling");
 }
 
+/* A rough start moves the stretch that is looked at, but not the instant that noise lets it find.
+ */
+static void where_it_starts_does_not_matter(void **state)
+{
+    const double noise = 0.01;
+    uint64_t seed = 3;
+
+    (void)state;
+    for (int draw = 0; draw < 20; draw++) {
+        double x[N], early = 88, late = 112;
+        const double *one = series(x, noise, &seed);
+        assert_true(swt_turning_point(&early, &one, 1, N, SWT_NO_SPLIT, 30, noise));
+        assert_true(swt_turning_point(&late, &one, 1, N, SWT_NO_SPLIT, 30, noise));
+        assert_close(early, late, 0.05, "from early and from late");
+    }
+}
+
 /* Over many draws, and over a hundredfold of noise: not one-sided, and at most half as much again
  * as the cubic over the window that is best for this motion and noise, which needs the truth to be
  * chosen. (What is best for one of the noises is two to five times worse at another.) */
@@ -207,6 +224,33 @@ static void groups_of_samples(void **state)
     assert_close(fit.first, 180.5, 0, "middle of the first pair");
 }
 
+/* Pairs averaged by hand, whose noise is less by sqrt(2), give the same curve. */
+static void a_group_has_less_noise(void **state)
+{
+    enum { PAIRS = 120 };
+    const double noise = 0.02;
+    double x[2 * PAIRS + 1], pair[PAIRS];
+    const double *one = x, *averaged = pair;
+    uint64_t seed = 8;
+    swt_local_spline fit, by_hand;
+
+    (void)state;
+    for (int i = 0; i <= 2 * PAIRS; i++)
+        x[i] = -cos(0.02 * (i - 120.3)) + noise * draw_normal(&seed);
+    for (int i = 0; i < PAIRS; i++)
+        pair[i] = (x[2 * i] + x[2 * i + 1]) / 2;
+    assert_true(
+        swt_local_spline_fit(&fit, 4, &one, 1, 2 * PAIRS + 1, SWT_NO_SPLIT, PAIRS, PAIRS, noise));
+    assert_true(swt_local_spline_fit(&by_hand, 4, &averaged, 1, PAIRS, SWT_NO_SPLIT, PAIRS / 2,
+                                     PAIRS, noise / sqrt(2)));
+    assert_int_equal(fit.n, PAIRS);
+    assert_int_equal(by_hand.n, PAIRS);
+    for (int i = 0; i < PAIRS; i++) {
+        assert_close(fit.value[0][i], by_hand.value[0][i], 1e-9, "curve");
+        assert_close(2 * fit.slope[0][i], by_hand.slope[0][i], 1e-9, "slope");
+    }
+}
+
 static void gaps_and_contact_end_the_stretch(void **state)
 {
     double x[N], frame = 100.3;
@@ -225,16 +269,37 @@ static void gaps_and_contact_end_the_stretch(void **state)
     assert_false(swt_turning_point(&frame, &one, 1, N, 103, 40, 1e-6));
 }
 
+/* Frames that one channel lacks, before or after, are left out in all. */
+static void a_gap_in_any_channel_ends_the_stretch(void **state)
+{
+    (void)state;
+    for (int late = 0; late < 2; late++)
+        for (int lacks = 0; lacks < 3; lacks++) {
+            double x[3][N];
+            const double *path[] = {x[0], x[1], x[2]};
+            swt_local_spline fit;
+            for (int c = 0; c < 3; c++)
+                (void)series(x[c], 0, NULL);
+            x[lacks][late ? 70 : 50] = nan("");
+            assert_true(swt_local_spline_fit(&fit, 4, path, 3, N, SWT_NO_SPLIT, 60, 30, 1e-6));
+            assert_close(fit.first, late ? 30 : 51, 0, "first");
+            assert_int_equal(fit.n, 40);
+        }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(is_the_likeliest_curve),
         cmocka_unit_test(a_polynomial_passes),
         cmocka_unit_test(turning_point_of_a_cosine),
+        cmocka_unit_test(where_it_starts_does_not_matter),
         cmocka_unit_test(as_good_as_the_best_window),
         cmocka_unit_test(least_speed_of_a_path),
         cmocka_unit_test(groups_of_samples),
+        cmocka_unit_test(a_group_has_less_noise),
         cmocka_unit_test(gaps_and_contact_end_the_stretch),
+        cmocka_unit_test(a_gap_in_any_channel_ends_the_stretch),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

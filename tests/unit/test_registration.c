@@ -146,9 +146,30 @@ static void without_impact_there_is_no_shift(void **state)
     swt_swing_free(s);
 }
 
+/* Between registered samples a curve is a straight line; outside them it is nothing. */
+static void a_registered_curve_is_read_between_samples(void **state)
+{
+    double time_s[SWT_CURVE_SAMPLES], curve[SWT_CURVE_SAMPLES];
+
+    (void)state;
+    for (int k = 0; k < SWT_CURVE_SAMPLES; k++) {
+        time_s[k] = 0.01 * k + 0.0001 * k * k; /* not evenly */
+        curve[k] = 3 - 2 * time_s[k];
+    }
+    for (int k = 0; k < 30; k++) {
+        double at_s = 0.001 + 0.031 * k;
+        assert_close(swt_registered_at(time_s, curve, at_s), 3 - 2 * at_s, 1e-12, "between");
+    }
+    assert_true(isnan(swt_registered_at(time_s, curve, -0.01)));
+    assert_true(isnan(swt_registered_at(time_s, curve, time_s[SWT_CURVE_SAMPLES - 1] + 0.01)));
+    curve[1] = nan("");
+    assert_true(isnan(swt_registered_at(time_s, curve, 0.005)));
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(a_registered_curve_is_read_between_samples),
         cmocka_unit_test(phases_get_as_many_samples_each),
         cmocka_unit_test(events_out_of_order_make_no_phase),
         cmocka_unit_test(length_takes_the_place_of_time),
