@@ -55,7 +55,14 @@ swt_gap_summary swt_gap_summarise(const swt_track *track, size_t n)
 {
     swt_gap_summary s = {0};
     swt_run gap = {0, 0};
+    unsigned char any = SWT_ORIGIN_RECORDED; /* which is 0 */
 
+    for (size_t f = 0; f < n; f++)
+        any |= track->origin[f];
+    if (any == SWT_ORIGIN_RECORDED) {
+        s.recorded = n;
+        return s;
+    }
     for (size_t f = 0; f < n; f++) {
         s.recorded += track->origin[f] == SWT_ORIGIN_RECORDED;
         s.by_spline += track->origin[f] == SWT_ORIGIN_SPLINE;

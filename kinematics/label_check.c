@@ -278,12 +278,29 @@ static swt_status noise_step(double *step, const search *s, size_t m, swt_error 
     return SWT_OK;
 }
 
+/** True when the marker is seen in every frame and makes no step as long as `farthest`. */
+SWT_WIDE static bool never_jumps(const search *s, size_t m, double farthest)
+{
+    const double *restrict x = s->coordinate[3 * m], *restrict y = s->coordinate[3 * m + 1],
+                           *restrict z = s->coordinate[3 * m + 2];
+    double surely = 0.999 * farthest * farthest; /* rounding apart */
+    size_t n = s->n, calm = 0;
+
+    for (size_t f = 1; f < n; f++) {
+        double dx = x[f] - x[f - 1], dy = y[f] - y[f - 1], dz = z[f] - z[f - 1];
+        calm += dx * dx + dy * dy + dz * dz <= surely;
+    }
+    return calm + 1 == n;
+}
+
 static swt_status find_jumps(search *s, size_t m, swt_error *err)
 {
     size_t last = s->n;
     double noise = -1; /* found when it matters */
     swt_status rc = SWT_OK;
 
+    if (never_jumps(s, m, s->limits->max_speed_mps / s->limits->rate_hz))
+        return SWT_OK;
     for (size_t f = 0; f < s->n && rc == SWT_OK; f++) {
         swt_vec3 at = marker_at(s->coordinate, m, f);
         if (!swt_vec3_is_finite(at))

@@ -50,9 +50,8 @@ swt_landmark swt_landmark_from_key(const char *key, swt_handedness side)
     return SWT_LANDMARK_COUNT;
 }
 
-/* As swt_landmark_set_new, with samples and origins not set. */
-static swt_status set_new_unset(swt_landmark_set **out, size_t n_frames, double rate_hz,
-                                const bool present[SWT_LANDMARK_COUNT], swt_error *err)
+swt_status swt_landmark_set_new_unset(swt_landmark_set **out, size_t n_frames, double rate_hz,
+                                      const bool present[SWT_LANDMARK_COUNT], swt_error *err)
 {
     swt_landmark_set *set;
     size_t count = 0;
@@ -89,7 +88,7 @@ static swt_status set_new_unset(swt_landmark_set **out, size_t n_frames, double 
 swt_status swt_landmark_set_new(swt_landmark_set **out, size_t n_frames, double rate_hz,
                                 const bool present[SWT_LANDMARK_COUNT], swt_error *err)
 {
-    swt_status rc = set_new_unset(out, n_frames, rate_hz, present, err);
+    swt_status rc = swt_landmark_set_new_unset(out, n_frames, rate_hz, present, err);
 
     for (int i = 0; rc == SWT_OK && i < SWT_LANDMARK_COUNT; i++) {
         if (!present[i])
@@ -110,7 +109,7 @@ swt_status swt_landmark_set_copy(swt_landmark_set **out, const swt_landmark_set 
     *out = NULL;
     if (first > set->n_frames || n > set->n_frames - first)
         return swt_fail(err, SWT_EARG, "frames %zu to %zu of %zu", first, first + n, set->n_frames);
-    rc = set_new_unset(out, n, set->rate_hz, set->present, err);
+    rc = swt_landmark_set_new_unset(out, n, set->rate_hz, set->present, err);
     if (rc != SWT_OK)
         return rc;
     (*out)->first_frame = set->first_frame + first;

@@ -120,6 +120,12 @@ SWT_MUST_USE swt_status swt_landmark_set_new(swt_landmark_set **out, size_t n_fr
                                              double rate_hz, const bool present[SWT_LANDMARK_COUNT],
                                              swt_error *err);
 
+/** The same with samples and origins not set: for one who writes every one of them. */
+SWT_MUST_USE swt_status swt_landmark_set_new_unset(swt_landmark_set **out, size_t n_frames,
+                                                   double rate_hz,
+                                                   const bool present[SWT_LANDMARK_COUNT],
+                                                   swt_error *err);
+
 /** A copy of frames [first, first + n) as a set of its own. */
 SWT_MUST_USE swt_status swt_landmark_set_copy(swt_landmark_set **out, const swt_landmark_set *set,
                                               size_t first, size_t n, swt_error *err);

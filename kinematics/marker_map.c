@@ -451,7 +451,7 @@ swt_status swt_marker_map_bind(swt_landmark_set **out, const swt_marker_map *map
     }
     note_left_over(map, capture, used, findings);
     check_residuals(map, capture, findings);
-    rc = swt_landmark_set_new(out, capture->n_frames, rate, present, err);
+    rc = swt_landmark_set_new_unset(out, capture->n_frames, rate, present, err);
     if (rc != SWT_OK)
         goto done;
     rc = fill_set(*out, map, capture, bound, &axes, metres, err);

@@ -41,11 +41,22 @@ static swt_status point_new(swt_body *body, swt_point point, swt_error *err)
     return SWT_OK;
 }
 
-static void mark_filled(unsigned char *filled, const swt_landmark_set *set, swt_landmark landmark)
+static void mark_filled(unsigned char *restrict filled, const swt_landmark_set *set,
+                        swt_landmark landmark)
 {
+    const unsigned char *restrict origin = set->origin[landmark];
+
     for (size_t f = 0; f < set->n_frames; f++)
-        filled[f] |= set->origin[landmark][f] == SWT_ORIGIN_SPLINE ||
-                     set->origin[landmark][f] == SWT_ORIGIN_RIGID;
+        filled[f] |= (origin[f] == SWT_ORIGIN_SPLINE) | (origin[f] == SWT_ORIGIN_RIGID);
+}
+
+static void put_middle(swt_vec3 *restrict middle, double *const a[3], double *const b[3], size_t n)
+{
+    const double *restrict ax = a[0], *restrict ay = a[1], *restrict az = a[2];
+    const double *restrict bx = b[0], *restrict by = b[1], *restrict bz = b[2];
+
+    for (size_t f = 0; f < n; f++)
+        middle[f] = swt_mid(swt_vec3_make(ax[f], ay[f], az[f]), swt_vec3_make(bx[f], by[f], bz[f]));
 }
 
 /* A joint centre: the middle of two landmarks, else one marker, else one of the two. */
@@ -68,9 +79,7 @@ static swt_status joint_from_landmarks(swt_body *body, swt_point point, const sw
     rc = point_new(body, point, err);
     if (rc != SWT_OK)
         return rc;
-    for (size_t f = 0; f < body->n_frames; f++)
-        body->point[point][f] =
-            swt_mid(swt_landmark_at(set, first, f), swt_landmark_at(set, second, f));
+    put_middle(body->point[point], set->axis[first], set->axis[second], body->n_frames);
     mark_filled(body->filled[point], set, first);
     mark_filled(body->filled[point], set, second);
     body->point_verdict[point] = verdict;

@@ -80,9 +80,12 @@ static double *open_on_points(builder *b, swt_series id, swt_point p, swt_point 
     b->rc = swt_series_new(b->swing, id, b->err);
     if (b->rc != SWT_OK)
         return NULL;
-    for (int k = 0; k < 3; k++)
-        for (size_t f = 0; f < b->swing->n_frames; f++)
-            b->swing->series_filled[id][f] |= b->body->filled[points[k]][f];
+    for (int k = 0; k < 3; k++) {
+        const unsigned char *restrict from = b->body->filled[points[k]];
+        unsigned char *restrict to = b->swing->series_filled[id];
+        for (size_t f = 0, n = b->swing->n_frames; f < n; f++)
+            to[f] |= from[f];
+    }
     return b->swing->series[id];
 }
 

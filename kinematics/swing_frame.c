@@ -205,16 +205,25 @@ swt_status swt_swing_frame_build(swt_swing_frame *frame, const swt_landmark_set 
     return SWT_OK;
 }
 
+static void place_landmark(double *restrict x, double *restrict y, double *restrict z, size_t n,
+                           const swt_swing_frame *frame)
+{
+    const swt_vec3 origin = frame->origin, along = frame->along, depth = frame->depth,
+                   up = frame->up;
+
+    for (size_t f = 0; f < n; f++) {
+        swt_vec3 p = swt_sub(swt_vec3_make(x[f], y[f], z[f]), origin);
+        x[f] = swt_dot(p, along);
+        y[f] = swt_dot(p, depth);
+        z[f] = swt_dot(p, up);
+    }
+}
+
 void swt_swing_frame_apply(const swt_swing_frame *frame, swt_landmark_set *set)
 {
     for (int i = 0; i < SWT_LANDMARK_COUNT; i++) {
         if (!set->present[i])
             continue;
-        for (size_t f = 0; f < set->n_frames; f++) {
-            swt_vec3 p = swt_sub(swt_landmark_at(set, (swt_landmark)i, f), frame->origin);
-            set->axis[i][0][f] = swt_dot(p, frame->along);
-            set->axis[i][1][f] = swt_dot(p, frame->depth);
-            set->axis[i][2][f] = swt_dot(p, frame->up);
-        }
+        place_landmark(set->axis[i][0], set->axis[i][1], set->axis[i][2], set->n_frames, frame);
     }
 }
