@@ -39,7 +39,7 @@ static void print_reference(const swt_assessment *a, const swt_study *study)
     char players[64], swings[64];
     size_t left = 0, stance = 0;
 
-    printf("reference group %s: %s, %s\n", a->options.group,
+    printf("corridors from the group \"%s\": %s, %s\n", a->options.group,
            swt_words_count(players, sizeof players, a->n_reference_players, "player", "players"),
            swt_words_count(swings, sizeof swings, a->n_reference, "swing", "swings"));
     if (a->n_practice > 0)
@@ -65,11 +65,23 @@ static void print_reference(const swt_assessment *a, const swt_study *study)
 }
 
 /** How often chance alone makes a departure of corridors looked at together. */
-static void print_family(double false_alone, size_t n, double factor, double coverage)
+static void print_family(size_t n, const char *which, double false_alone, double factor,
+                         double coverage)
 {
-    printf("  looked at together, %.0f %% of clean swings leave one of %zu corridors by chance; "
-           "widened by %.2f they are left by %.0f %%\n",
-           100 * false_alone, n, factor, 100 * (1 - coverage));
+    printf("  an estimated %.0f %% of swings of new players like the group's leave at least one of "
+           "%zu %s by chance, and %.0f %% when each is made %.2f times as wide\n",
+           100 * false_alone, n, which, 100 * (1 - coverage), factor);
+}
+
+/** How many measures have a corridor, and how many of these a limited one. */
+static void print_count(size_t n, size_t limited, size_t n_measures)
+{
+    if (n == n_measures)
+        printf("  %zu corridors, one a measure", n);
+    else
+        printf("  %zu of %zu measures have a corridor", n, n_measures);
+    if (limited > 0)
+        printf(", %zu of them limited", limited);
 }
 
 void swt_cli_print_corridors(const swt_assessment *a, const swt_study *study)
@@ -87,17 +99,17 @@ void swt_cli_print_corridors(const swt_assessment *a, const swt_study *study)
             !(worst && worst->corridor->loo_coverage <= c->loo_coverage))
             worst = &a->compared[i];
     }
-    printf("  %zu corridors (%zu of them limited) for %zu measures, each to hold %.0f %% of a new "
-           "player's swings",
-           usable + limited, limited, a->n_compared, 100 * a->options.corridor.coverage);
+    print_count(usable + limited, limited, a->n_compared);
+    printf("; each is to hold %.0f %% of single swings of new players",
+           100 * a->options.corridor.coverage);
     if (worst)
-        printf("; with each player left out in turn, the worst of them (%s) held %s", worst->title,
+        printf("\n  tried with each player left out in turn: the worst (%s) held %s", worst->title,
                swt_words_share(share, sizeof share, worst->corridor->loo_inside,
                                worst->corridor->loo_swings));
     putchar('\n');
     if (isfinite(a->family.factor))
-        print_family(a->family.false_alone, a->family.n_members, a->family.factor,
-                     a->options.corridor.coverage);
+        print_family(a->family.n_members, "corridors looked at together", a->family.false_alone,
+                     a->family.factor, a->options.corridor.coverage);
     else if (isinf(a->family.factor))
         printf("  too few players to say what leaves all %zu measures together by chance\n",
                a->family.n_members);
@@ -132,7 +144,7 @@ static void list_left_out(const swt_compared *c, const swt_assessment *a, const 
 /** Size, method and what a corridor held; its caution. */
 static void list_corridor(const char *title, const swt_corridor *k)
 {
-    static const char *const method[] = {"band", "tolerance interval", "order statistics"};
+    static const char *const method[] = {"whole curve", "tolerance interval", "order statistics"};
     char players[64], swings[64], share[64];
 
     printf("%s: %s, %s", title,
@@ -145,7 +157,7 @@ static void list_corridor(const char *title, const swt_corridor *k)
            k->reason[0] ? ": " : "", k->reason);
 }
 
-/** The same of the hand path's tube, which is by itself. */
+/** The same of the hand path, which is by itself. */
 static void list_path(const swt_path_corridor *k)
 {
     char players[64], swings[64], share[64];
@@ -154,7 +166,7 @@ static void list_path(const swt_path_corridor *k)
            swt_words_count(players, sizeof players, k->n_players, "player", "players"),
            swt_words_count(swings, sizeof swings, k->n_swings, "swing", "swings"));
     if (k->state != SWT_CORRIDOR_REFUSED)
-        printf(", tube, left-out swings inside: %s",
+        printf(", whole path, left-out swings inside: %s",
                swt_words_share(share, sizeof share, k->loo_inside, k->loo_swings));
     printf("%s%s%s\n", k->state == SWT_CORRIDOR_REFUSED ? ", no corridor" : "",
            k->reason[0] ? ": " : "", k->reason);
@@ -167,8 +179,8 @@ void swt_cli_list_corridors(const swt_assessment *a, const swt_study *study)
         list_left_out(&a->compared[i], a, study);
     }
     if (isfinite(a->beside_factor))
-        print_family(a->beside_false_alone, a->n_beside, a->beside_factor,
-                     a->options.corridor.coverage);
+        print_family(a->n_beside, "corridors beside these, which follow,", a->beside_false_alone,
+                     a->beside_factor, a->options.corridor.coverage);
     for (size_t i = 0; i < a->n_beside; i++)
         list_corridor(a->beside[i].title, a->beside[i].corridor);
     if (a->hand_path)
@@ -242,7 +254,7 @@ static void print_score(const swt_assessment *a, const swt_assessed_player *p)
            s->score.rms);
     print_rank(a, s->score.rms_rank);
     if (isfinite(s->score.distance)) {
-        printf("; %.1f as a combination of measures", s->score.distance);
+        printf("\n    as a combination of measures: %.1f SD", s->score.distance);
         print_rank(a, s->score.distance_rank);
     }
     for (size_t i = 0; i < SWT_PHASES; i++) {
@@ -250,13 +262,13 @@ static void print_score(const swt_assessment *a, const swt_assessed_player *p)
         only[i] = true;
         phase[i] = (part){swt_words_stretch(words[i], sizeof words[i], only), s->phase_share[i]};
     }
-    phase[SWT_PHASES] = (part){"in times and other single numbers", s->phase_share[SWT_PHASES]};
-    print_parts(". Most of it: ", phase, SWT_PHASES + 1);
+    phase[SWT_PHASES] = (part){"times and other single numbers", s->phase_share[SWT_PHASES]};
+    print_parts("\n    largest parts by moment: ", phase, SWT_PHASES + 1);
     for (size_t i = 0; i < a->n_compared && n < sizeof measure / sizeof *measure; i++)
         if (a->compared[i].in_family)
             measure[n++] = (part){a->compared[i].title, s->measure_share[i]};
-    print_parts("; ", measure, n);
-    printf(".\n");
+    print_parts("\n    largest parts by measure: ", measure, n);
+    printf("\n");
 }
 
 /** Where a departure beside the family begins, in what its corridor is drawn over. */
@@ -301,12 +313,28 @@ static void print_beside(const swt_assessment *a, const swt_assessed_player *p)
             }
             if (2 * n <= p->n_swings)
                 continue;
-            printf("    beside these: %s %s, by up to %s, ", a->beside[b].title,
-                   side > 0 ? "above" : "below",
+            printf("    also %s its corridor: %s, by up to %s, ", side > 0 ? "above" : "below",
+                   a->beside[b].title,
                    swt_words_amount(words, sizeof words, a->beside[b].quantity, excess));
             print_start(&a->beside[b], first);
             printf(", %s.\n", swt_words_swings(words, sizeof words, n, p->n_swings));
         }
+}
+
+/** Swings of another kind than the group's, all in one line. */
+static void print_unlike(const swt_assessment *a)
+{
+    size_t n = 0;
+
+    for (size_t i = 0; i < a->n_players; i++)
+        if (!a->player[i].alike)
+            printf("%s%s",
+                   n++ ? "; "
+                       : "not compared, since the group's swings are of another club or shot "
+                         "length: ",
+                   a->player[i].name);
+    if (n > 0)
+        putchar('\n');
 }
 
 void swt_cli_print_players(const swt_assessment *a)
@@ -314,12 +342,15 @@ void swt_cli_print_players(const swt_assessment *a)
     for (size_t i = 0; i < a->n_players; i++) {
         swt_text lead = {0};
 
+        if (!a->player[i].alike)
+            continue;
         swt_report_lead(&lead, a, &a->player[i]);
         printf("%s: %s\n", a->player[i].name, lead.bytes ? lead.bytes : "");
         swt_text_reset(&lead);
         print_score(a, &a->player[i]);
         print_beside(a, &a->player[i]);
     }
+    print_unlike(a);
 }
 
 static void print_link(const swt_assessment *a, const swt_assessed_trace *t,

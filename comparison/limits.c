@@ -94,8 +94,8 @@ void swt_doubt_coverage(swt_corridor_state *state, char *reason, size_t size, do
         return;
     snprintf(
         text, sizeof text,
-        "Left-out players' swings are inside in %.0f %% only, not in %.0f %%: the group is far "
-        "from normal or has odd swings.",
+        "Of left-out players' swings it held %.0f %%, too few for %.0f %%: the group is far from "
+        "normal or has odd swings.",
         100 * loo_coverage, 100 * coverage);
     swt_add_reason(reason, size, text);
     *state = SWT_CORRIDOR_LIMITED;

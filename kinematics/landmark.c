@@ -1,6 +1,7 @@
 #include "kinematics/landmark.h"
 
 #include <stdint.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <strings.h>
@@ -24,6 +25,17 @@ const char *swt_landmark_name(swt_landmark landmark)
 const char *swt_landmark_description(swt_landmark landmark)
 {
     return landmark < SWT_LANDMARK_COUNT ? table[landmark].what : "?";
+}
+
+char *swt_landmark_words(char *out, size_t size, swt_landmark landmark)
+{
+    const char *what = swt_landmark_description(landmark), *plain = strchr(what, '(');
+
+    if (plain)
+        snprintf(out, size, "%s %s", swt_landmark_name(landmark), plain);
+    else
+        snprintf(out, size, "%s (%s)", swt_landmark_name(landmark), what);
+    return out;
 }
 
 swt_landmark swt_landmark_from_key(const char *key, swt_handedness side)

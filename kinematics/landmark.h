@@ -16,35 +16,35 @@
 
 /** Sided landmarks: X(ID, "map key", "what it is"). */
 #define SWT_SIDED_LANDMARKS(X)                                                                     \
-    X(ASIS, "ASIS", "anterior superior iliac spine")                                               \
-    X(PSIS, "PSIS", "posterior superior iliac spine")                                              \
+    X(ASIS, "ASIS", "anterior superior iliac spine (hip bone, in front)")                          \
+    X(PSIS, "PSIS", "posterior superior iliac spine (hip bone, at the back)")                      \
     X(HIP, "HIP", "hip joint centre, or one marker at the hip")                                    \
     X(AC, "AC", "acromioclavicular joint, or one marker at the shoulder")                          \
-    X(EL, "EL", "lateral epicondyle of the humerus")                                               \
-    X(EM, "EM", "medial epicondyle of the humerus")                                                \
+    X(EL, "EL", "lateral epicondyle of the humerus (elbow, outer side)")                           \
+    X(EM, "EM", "medial epicondyle of the humerus (elbow, inner side)")                            \
     X(ELBOW, "ELBOW", "one marker at the elbow")                                                   \
-    X(RS, "RS", "radial styloid")                                                                  \
-    X(US, "US", "ulnar styloid")                                                                   \
+    X(RS, "RS", "radial styloid (wrist, thumb side)")                                              \
+    X(US, "US", "ulnar styloid (wrist, little finger side)")                                       \
     X(WRIST, "WRIST", "one marker at the wrist")                                                   \
-    X(MC2, "MC2", "head of the second metacarpal")                                                 \
-    X(MC5, "MC5", "head of the fifth metacarpal")                                                  \
+    X(MC2, "MC2", "head of the second metacarpal (knuckle of the index finger)")                   \
+    X(MC5, "MC5", "head of the fifth metacarpal (knuckle of the little finger)")                   \
     X(HAND, "HAND", "one marker at the hand")                                                      \
-    X(LE, "LE", "lateral epicondyle of the femur")                                                 \
-    X(ME, "ME", "medial epicondyle of the femur")                                                  \
+    X(LE, "LE", "lateral epicondyle of the femur (knee, outer side)")                              \
+    X(ME, "ME", "medial epicondyle of the femur (knee, inner side)")                               \
     X(KNEE, "KNEE", "one marker at the knee")                                                      \
-    X(LM, "LM", "lateral malleolus")                                                               \
-    X(MM, "MM", "medial malleolus")                                                                \
+    X(LM, "LM", "lateral malleolus (ankle, outer side)")                                           \
+    X(MM, "MM", "medial malleolus (ankle, inner side)")                                            \
     X(ANKLE, "ANKLE", "one marker at the ankle")                                                   \
     X(CAL, "CAL", "heel")                                                                          \
-    X(MT2, "MT2", "head of the second metatarsal")                                                 \
-    X(MT5, "MT5", "head of the fifth metatarsal")                                                  \
+    X(MT2, "MT2", "head of the second metatarsal (forefoot, second toe)")                          \
+    X(MT5, "MT5", "head of the fifth metatarsal (forefoot, little toe)")                           \
     X(TOE, "TOE", "tip of the foot")
 
 /** Landmarks in the middle, on the club, and beside the player. */
 #define SWT_SINGLE_LANDMARKS(X)                                                                    \
     X(SACRUM, "SACRUM", "middle of the posterior superior iliac spines")                           \
     X(IJ, "IJ", "incisura jugularis (notch of the sternum)")                                       \
-    X(PX, "PX", "xiphoid process")                                                                 \
+    X(PX, "PX", "xiphoid process (lower end of the sternum)")                                      \
     X(C7, "C7", "seventh cervical vertebra")                                                       \
     X(T8, "T8", "eighth thoracic vertebra")                                                        \
     X(HEAD, "HEAD", "head")                                                                        \
@@ -81,8 +81,12 @@ typedef enum swt_handedness { SWT_RIGHT_HANDED, SWT_LEFT_HANDED } swt_handedness
 /** "lead.ASIS", "IJ", "club.head": the name in tables and messages. */
 const char *swt_landmark_name(swt_landmark landmark);
 
-/** "anterior superior iliac spine, lead side" is built from this and the name. */
+/** "radial styloid (wrist, thumb side)": what it is, and where it has another name, in plain words.
+ */
 const char *swt_landmark_description(swt_landmark landmark);
+
+/** "lead.RS (wrist, thumb side)": name and plain words, for messages. */
+char *swt_landmark_words(char *out, size_t size, swt_landmark landmark);
 
 /**
  * The landmark that a map key means for a player: "left.ASIS" is lead.ASIS for a

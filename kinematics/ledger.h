@@ -1,4 +1,4 @@
-/** @file  The depth ledger: what carried the hands, pelvis, trunk or arms.
+/** @file  The depth ledger: what carried the hands, pelvis, thorax or arms.
  *  Layer: kinematics. */
 #ifndef SWT_KINEMATICS_LEDGER_H
 #define SWT_KINEMATICS_LEDGER_H
@@ -10,8 +10,8 @@
  * Splits the velocity of mid-hands h exactly (own definition):
  *
  *     v_pelvis = o_P' + w_P x (h - o_P)          what the pelvis carries
- *     v_trunk  = o_T' + w_T x (h - o_T) - v_pelvis   what the thorax adds
- *     v_arms   = h' - v_pelvis - v_trunk         what the arms add
+ *     v_thorax  = o_T' + w_T x (h - o_T) - v_pelvis   what the thorax adds
+ *     v_arms   = h' - v_pelvis - v_thorax         what the arms add
  *
  * and integrates each along depth and height from takeaway. The six series add up to the hands'
  * displacement; the worst error of that sum between takeaway and impact goes to

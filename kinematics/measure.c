@@ -24,18 +24,18 @@
 #define DEPTH_PELVIS                                                                               \
     LEDGER_DEPTH_PELVIS, "depth_from_pelvis", "hand depth made by the pelvis", SWT_LENGTH,         \
         "more depth from the pelvis", "less depth from the pelvis", OWN
-#define DEPTH_TRUNK                                                                                \
-    LEDGER_DEPTH_TRUNK, "depth_from_trunk", "hand depth made by the trunk", SWT_LENGTH,            \
-        "more depth from the trunk", "less depth from the trunk", OWN
+#define DEPTH_THORAX                                                                               \
+    LEDGER_DEPTH_THORAX, "depth_from_thorax", "hand depth made by the thorax", SWT_LENGTH,         \
+        "more depth from the thorax", "less depth from the thorax", OWN
 #define DEPTH_ARMS                                                                                 \
     LEDGER_DEPTH_ARMS, "depth_from_arms", "hand depth made by the arms", SWT_LENGTH,               \
         "more depth from the arms", "less depth from the arms", OWN
 #define HEIGHT_PELVIS                                                                              \
     LEDGER_HEIGHT_PELVIS, "height_from_pelvis", "hand height made by the pelvis", SWT_LENGTH,      \
         "more height from the pelvis", "less height from the pelvis", OWN
-#define HEIGHT_TRUNK                                                                               \
-    LEDGER_HEIGHT_TRUNK, "height_from_trunk", "hand height made by the trunk", SWT_LENGTH,         \
-        "more height from the trunk", "less height from the trunk", OWN
+#define HEIGHT_THORAX                                                                              \
+    LEDGER_HEIGHT_THORAX, "height_from_thorax", "hand height made by the thorax", SWT_LENGTH,      \
+        "more height from the thorax", "less height from the thorax", OWN
 #define HEIGHT_ARMS                                                                                \
     LEDGER_HEIGHT_ARMS, "height_from_arms", "hand height made by the arms", SWT_LENGTH,            \
         "more height from the arms", "less height from the arms", OWN
@@ -163,19 +163,19 @@ static const swt_measure table[] = {
     AT(HEIGHT, ARM_DOWN),
     AT(HEIGHT, IMPACT_),
     AT(DEPTH_PELVIS, SHAFT_UP),
-    AT(DEPTH_TRUNK, SHAFT_UP),
+    AT(DEPTH_THORAX, SHAFT_UP),
     AT(DEPTH_ARMS, SHAFT_UP),
     AT(DEPTH_PELVIS, ARM_UP),
-    AT(DEPTH_TRUNK, ARM_UP),
+    AT(DEPTH_THORAX, ARM_UP),
     AT(DEPTH_ARMS, ARM_UP),
     AT(DEPTH_PELVIS, TOP),
-    AT(DEPTH_TRUNK, TOP),
+    AT(DEPTH_THORAX, TOP),
     AT(DEPTH_ARMS, TOP),
     AT(HEIGHT_PELVIS, ARM_UP),
-    AT(HEIGHT_TRUNK, ARM_UP),
+    AT(HEIGHT_THORAX, ARM_UP),
     AT(HEIGHT_ARMS, ARM_UP),
     AT(HEIGHT_PELVIS, TOP),
-    AT(HEIGHT_TRUNK, TOP),
+    AT(HEIGHT_THORAX, TOP),
     AT(HEIGHT_ARMS, TOP),
     ROW("transition_shift", "transition shift", SWT_LENGTH, LEAD_ARM_LEVEL_DOWNSWING,
         "hands deeper on the way down", "hands farther out on the way down",

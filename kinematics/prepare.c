@@ -70,17 +70,20 @@ static void report_swap(swt_landmark_set *set, const swt_landmark *member,
 {
     swt_landmark a = member[found->marker], b = member[found->other];
     size_t from = set->first_frame + found->first + 1, to = set->first_frame + found->last + 1;
+    char one[96], other[96];
 
+    swt_landmark_words(one, sizeof one, a);
+    swt_landmark_words(other, sizeof other, b);
     if (found->repaired) {
         swt_findings_add(findings, SWT_CAUTION, "labels_exchanged",
                          "%s and %s carried each other's label in frames %zu to %zu; put right.",
-                         swt_landmark_name(a), swt_landmark_name(b), from, to);
+                         one, other, from, to);
         return;
     }
     swt_findings_add(findings, SWT_SERIOUS, "labels_exchanged",
                      "%s and %s seem to carry each other's label in frames %zu to %zu (%s); their "
                      "samples there are taken as missing. Correct the labels in the capture.",
-                     swt_landmark_name(a), swt_landmark_name(b), from, to, found->reason);
+                     one, other, from, to, found->reason);
     declare_missing(set, a, found->first, found->last);
     declare_missing(set, b, found->first, found->last);
 }
@@ -90,6 +93,7 @@ static void report_labels(swt_landmark_set *set, const swt_landmark *member, siz
 {
     size_t jumps[RIGID_MARKERS] = {0};
     const swt_label_finding *first[RIGID_MARKERS] = {NULL};
+    char marker[96];
 
     for (size_t i = 0; i < report->n_findings; i++) {
         const swt_label_finding *found = &report->finding[i];
@@ -102,8 +106,8 @@ static void report_labels(swt_landmark_set *set, const swt_landmark *member, siz
         if (jumps[m] > 0)
             swt_findings_add(findings, SWT_CAUTION, "marker_jumps",
                              "%s jumps %zu time%s, first between frames %zu and %zu at %.0f m/s.",
-                             swt_landmark_name(member[m]), jumps[m], jumps[m] > 1 ? "s" : "",
-                             set->first_frame + first[m]->first + 1,
+                             swt_landmark_words(marker, sizeof marker, member[m]), jumps[m],
+                             jumps[m] > 1 ? "s" : "", set->first_frame + first[m]->first + 1,
                              set->first_frame + first[m]->last + 1, first[m]->speed_mps);
 }
 

@@ -15,7 +15,7 @@
  *  - pelvis in the swing frame Y-X-Z, axial rotation first (Baker 2001, Hum Mov Sci 20:849): with
  *    large turns and a tilted pelvis the axial angle stays what it is called;
  *  - thorax in the swing frame Z-X-Y, as Wu et al. 2005 recommend for the thorax: the turn is the
- *    turn about the trunk's own axis after forward tilt and side tilt;
+ *    turn about the thorax's own axis after forward tilt and side tilt;
  *  - thorax relative to pelvis Z-X-Y (Wu et al. 2002; the form of Grood & Suntay 1983).
  *
  * @param[in,out] swing  n_frames, rate_hz and split are set; series and their verdicts are filled

@@ -88,13 +88,13 @@ typedef struct swt_event_time {
     X(HAND_SPEED, "hand_speed", "hand speed", SWT_SPEED, "speed of mid-hands")                     \
     X(LEDGER_DEPTH_PELVIS, "depth_from_pelvis", "hand depth made by the pelvis", SWT_LENGTH,       \
       "depth that the pelvis' motion alone has given the hands since takeaway")                    \
-    X(LEDGER_DEPTH_TRUNK, "depth_from_trunk", "hand depth made by the trunk", SWT_LENGTH,          \
+    X(LEDGER_DEPTH_THORAX, "depth_from_thorax", "hand depth made by the thorax", SWT_LENGTH,       \
       "depth that the thorax has added since takeaway by moving relative to the pelvis")           \
     X(LEDGER_DEPTH_ARMS, "depth_from_arms", "hand depth made by the arms", SWT_LENGTH,             \
       "depth that the arms have added since takeaway by moving relative to the thorax")            \
     X(LEDGER_HEIGHT_PELVIS, "height_from_pelvis", "hand height made by the pelvis", SWT_LENGTH,    \
       "height that the pelvis' motion alone has given the hands since takeaway")                   \
-    X(LEDGER_HEIGHT_TRUNK, "height_from_trunk", "hand height made by the trunk", SWT_LENGTH,       \
+    X(LEDGER_HEIGHT_THORAX, "height_from_thorax", "hand height made by the thorax", SWT_LENGTH,    \
       "height that the thorax has added since takeaway by moving relative to the pelvis")          \
     X(LEDGER_HEIGHT_ARMS, "height_from_arms", "hand height made by the arms", SWT_LENGTH,          \
       "height that the arms have added since takeaway by moving relative to the thorax")           \

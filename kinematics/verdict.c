@@ -11,15 +11,15 @@ const char *swt_state_name(unsigned state)
     return state < 3 ? names[state] : "?";
 }
 
-static const char *subject_name(swt_verdict v)
+static const char *subject_name(char *words, size_t size, swt_verdict v)
 {
     switch (v.reason) {
     case SWT_REASON_LANDMARK_MISSING:
-        return swt_landmark_name((swt_landmark)v.subject);
+        return swt_landmark_words(words, size, (swt_landmark)v.subject);
     case SWT_REASON_EVENT_ABSENT:
         return v.subject < SWT_EVENT_COUNT ? swt_event_title((swt_event)v.subject) : "?";
     case SWT_REASON_SERIES_ABSENT:
-        return v.subject < SWT_SERIES_COUNT ? swt_series_describe((swt_series)v.subject)->name
+        return v.subject < SWT_SERIES_COUNT ? swt_series_describe((swt_series)v.subject)->title
                                             : "?";
     default:
         return NULL;
@@ -34,7 +34,8 @@ const char *swt_reason_text(char *buffer, size_t size, swt_verdict verdict)
 #undef X
     };
     const char *text = verdict.reason < SWT_REASON_COUNT ? texts[verdict.reason] : "?";
-    const char *subject = subject_name(verdict);
+    char words[96];
+    const char *subject = subject_name(words, sizeof words, verdict);
     const char *mark = NULL;
 
     for (const char *p = text; *p; p++)

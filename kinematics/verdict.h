@@ -23,7 +23,7 @@ typedef enum swt_state {
     X(STARTS_LATE, "the capture starts after this moment")                                         \
     X(ENDS_EARLY, "the capture ends before this moment")                                           \
     X(EVENT_ABSENT, "this swing has no moment \"%s\" (see the events)")                            \
-    X(SERIES_ABSENT, "there is no series %s")                                                      \
+    X(SERIES_ABSENT, "there is no curve of %s")                                                    \
     X(TARGET_FROM_STANCE,                                                                          \
       "target line taken from the toe line: an open or closed stance biases it")                   \
     X(POSE_FROM_TWO_POINTS, "segment direction from two points and the vertical, not a full pose") \

@@ -187,7 +187,7 @@ function draw_hands(    heel, f, up) {
     close_sheet()
 }
 function draw_angles(    x, y) {
-    open_sheet("angles", 760, 520, "Angles of arm, wrist, elbow, knee, shaft and trunk")
+    open_sheet("angles", 760, 520, "Angles of arm, wrist, elbow, knee, shaft and thorax")
     view("y", "z", 150, 480, 0.24)
     words(20, 26, "along the target line, shaft level in the backswing")
     level = frame_at("shaft_level_backswing")
@@ -265,7 +265,7 @@ function draw_turns(    x, y, chest) {
 }
 # Registered sample 50 of a curve is club top.
 function draw_ledger(    part, n, i, x, y, dx, dy, colour) {
-    open_sheet("ledger", 760, 520, "Depth ledger: pelvis, trunk, arms")
+    open_sheet("ledger", 760, 520, "Depth ledger: pelvis, thorax, arms")
     view("y", "z", 200, 470, 0.22)
     words(20, 26, "along the target line, takeaway (dashed) and club top")
     floor_line(60, 400); figure(start, PALE, BEFORE); figure(top, BODY, "")
@@ -275,7 +275,7 @@ function draw_ledger(    part, n, i, x, y, dx, dy, colour) {
     track("hands", start, top, "stroke=\"" PALE "\" stroke-width=\"2\"")
     x = at[start, "hands", "y"]; y = at[start, "hands", "z"]
     dot(X(x), Y(y), 5, BODY); words(X(x), Y(y) + 22, "takeaway", "middle")
-    n = split("pelvis trunk arms", part, " ")
+    n = split("pelvis thorax arms", part, " ")
     split("#12395b #3b7db5 " MARK, colour, " ")
     for (i = 1; i <= n; i++) {
         dx = value["depth_from_" part[i], 50]; dy = value["height_from_" part[i], 50]

@@ -202,10 +202,10 @@ typedef enum swt_model_series {
     SWT_TRUE_HEAD_SPEED,          /**< club head (hosel), m/s                                    */
     SWT_TRUE_PATH_LENGTH,         /**< club head since takeaway, m                               */
     SWT_TRUE_LEDGER_PELVIS_DEPTH, /**< since takeaway, m                                       */
-    SWT_TRUE_LEDGER_TRUNK_DEPTH,
+    SWT_TRUE_LEDGER_THORAX_DEPTH,
     SWT_TRUE_LEDGER_ARMS_DEPTH,
     SWT_TRUE_LEDGER_PELVIS_HEIGHT,
-    SWT_TRUE_LEDGER_TRUNK_HEIGHT,
+    SWT_TRUE_LEDGER_THORAX_HEIGHT,
     SWT_TRUE_LEDGER_ARMS_HEIGHT,
     SWT_TRUE_SERIES
 } swt_model_series;

@@ -85,7 +85,7 @@ void swt_motion_at(swt_motion *m, const swt_plan *plan, double t)
     m->club_w = swt_cross(m->pose.club_c, slope(s, shaft));
 }
 
-/* MEASURES section 6: what the pelvis carries, what the trunk adds, what the arms add. */
+/* MEASURES section 6: what the pelvis carries, what the thorax adds, what the arms add. */
 static void add_carried(double sum[3][3], const swt_plan *plan, double t, double weight)
 {
     swt_motion m;

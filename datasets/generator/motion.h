@@ -20,7 +20,7 @@ void swt_motion_at(swt_motion *m, const swt_plan *plan, double time_s);
 typedef struct swt_ledger {
     size_t n;
     double start_s, step_s;
-    double (*sum)[3][3]; /**< [interval][pelvis, trunk, arms][x, y, z]; owned */
+    double (*sum)[3][3]; /**< [interval][pelvis, thorax, arms][x, y, z]; owned */
 } swt_ledger;
 
 SWT_MUST_USE swt_status swt_ledger_make(swt_ledger *ledger, const swt_plan *plan, double start_s,

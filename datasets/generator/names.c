@@ -51,10 +51,10 @@ static const struct {
     [SWT_TRUE_HEAD_SPEED] = {"club-head speed", "m/s"},
     [SWT_TRUE_PATH_LENGTH] = {"club-head path length", "m"},
     [SWT_TRUE_LEDGER_PELVIS_DEPTH] = {"depth made by the pelvis", "m"},
-    [SWT_TRUE_LEDGER_TRUNK_DEPTH] = {"depth made by the trunk", "m"},
+    [SWT_TRUE_LEDGER_THORAX_DEPTH] = {"depth made by the thorax", "m"},
     [SWT_TRUE_LEDGER_ARMS_DEPTH] = {"depth made by the arms", "m"},
     [SWT_TRUE_LEDGER_PELVIS_HEIGHT] = {"height made by the pelvis", "m"},
-    [SWT_TRUE_LEDGER_TRUNK_HEIGHT] = {"height made by the trunk", "m"},
+    [SWT_TRUE_LEDGER_THORAX_HEIGHT] = {"height made by the thorax", "m"},
     [SWT_TRUE_LEDGER_ARMS_HEIGHT] = {"height made by the arms", "m"},
 };
 

@@ -36,6 +36,19 @@ static swt_status make_choice(choice *c, swt_assessment *a, const swt_study *stu
     return rc;
 }
 
+/* group = "tour", handicap <= 2, as the commands put together a group and further conditions, is
+ * told as: tour, handicap <= 2. */
+static void shorten_conditions(char *text)
+{
+    static const char before[] = "group = \"";
+    char *name = text + strlen(before), *end;
+
+    if (strncmp(text, before, strlen(before)) != 0 || !(end = strchr(name, '"')) || end[1] == '"')
+        return;
+    memmove(text, name, (size_t)(end - name));
+    memmove(text + (end - name), end + 1, strlen(end + 1) + 1);
+}
+
 /* Names the reference: by the group's name, or by the conditions where these are all there is. */
 static swt_status name_reference(swt_assessment *a, const swt_assessment_options *options,
                                  swt_error *err)
@@ -49,6 +62,8 @@ static swt_status name_reference(swt_assessment *a, const swt_assessment_options
         rc = swt_fail(err, SWT_ENOMEM, "out of memory");
     if (rc == SWT_OK && reference)
         rc = swt_string_set(&group, options->group ? options->group : reference, err);
+    if (group && !options->group)
+        shorten_conditions(group);
     if (rc == SWT_OK && options->only)
         rc = swt_string_set(&only, options->only, err);
     a->options = *options;

@@ -168,8 +168,8 @@ swt_status assess_group(swt_assessment *a, const swt_study *study, swt_error *er
     static const swt_series places[] = {
         SWT_SERIES_HAND_ALONG,           SWT_SERIES_HAND_DEPTH,
         SWT_SERIES_HAND_HEIGHT,          SWT_SERIES_LEDGER_DEPTH_PELVIS,
-        SWT_SERIES_LEDGER_DEPTH_TRUNK,   SWT_SERIES_LEDGER_DEPTH_ARMS,
-        SWT_SERIES_LEDGER_HEIGHT_PELVIS, SWT_SERIES_LEDGER_HEIGHT_TRUNK,
+        SWT_SERIES_LEDGER_DEPTH_THORAX,  SWT_SERIES_LEDGER_DEPTH_ARMS,
+        SWT_SERIES_LEDGER_HEIGHT_PELVIS, SWT_SERIES_LEDGER_HEIGHT_THORAX,
         SWT_SERIES_LEDGER_HEIGHT_ARMS};
     size_t n = a->n_reference;
     double *curve = calloc(n * N + 1, sizeof *curve), *time = calloc(n * N + 1, sizeof *time);

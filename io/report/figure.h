@@ -81,13 +81,13 @@ typedef struct swt_figure_timing {
 /** Which way the ledger is kept. */
 typedef enum swt_ledger_axis { SWT_LEDGER_DEPTH, SWT_LEDGER_HEIGHT } swt_ledger_axis;
 
-/** How much pelvis, trunk and arms have moved the hands since takeaway, at events. Metres. */
+/** How much pelvis, thorax and arms have moved the hands since takeaway, at events. Metres. */
 typedef struct swt_figure_ledger {
     swt_figure_frame frame;
     swt_ledger_axis axis;
     size_t n_events;
     const swt_event *event;
-    const double *player[3]; /**< n_events: pelvis, trunk, arms; NaN = absent */
+    const double *player[3]; /**< n_events: pelvis, thorax, arms; NaN = absent */
     const double *group[3];  /**< the mean of the group's players             */
 } swt_figure_ledger;
 

@@ -1,4 +1,4 @@
-/* What moved the hands: pelvis, trunk and arms stacked at each event, player beside group. */
+/* What moved the hands: pelvis, thorax and arms stacked at each event, player beside group. */
 #include "io/report/figure.h"
 #include "io/report/figure_parts.h"
 
@@ -101,8 +101,8 @@ swt_status swt_figure_draw_ledger(swt_plot *plot, const swt_figure_ledger *f, sw
 {
     swt_plot_canvas c = swt_plot_get_canvas(plot);
     const legend_item legend[] = {{LEGEND_DARK, "pelvis"},
-                                  {LEGEND_MIDDLE, "trunk on pelvis"},
-                                  {LEGEND_LIGHT, "arms on trunk"},
+                                  {LEGEND_MIDDLE, "thorax on pelvis"},
+                                  {LEGEND_LIGHT, "arms on thorax"},
                                   {LEGEND_STRESS, "sum"}};
     figure_box box;
     bool any = false;

@@ -19,7 +19,7 @@ static const struct {
     {"hand_depth", "Depth behind the toe line", "deeper", "less deep"},
     {"hand_height", "Height above the floor", "higher", "lower"},
     {"depth_from_pelvis", "Depth made by the pelvis", "more", "less"},
-    {"depth_from_trunk", "Depth made by the trunk", "more", "less"},
+    {"depth_from_thorax", "Depth made by the thorax", "more", "less"},
     {"depth_from_arms", "Depth made by the arms", "more", "less"},
 };
 
@@ -79,12 +79,12 @@ static void add_note(swt_text *page, const page_row_facts *start, bool any_inter
     size_t used = 0;
 
     if (start->n > 0)
-        used = (size_t)snprintf(
-            line, sizeof line,
-            "The depth made by pelvis, trunk and arms counts from takeaway, where the hands are %s "
-            "%s the toe line.",
-            swt_words_amount(text, sizeof text, SWT_LENGTH, start->median),
-            start->median < 0 ? "in front of" : "behind");
+        used = (size_t)snprintf(line, sizeof line,
+                                "The depth made by pelvis, thorax and arms counts from takeaway, "
+                                "where the hands are %s "
+                                "%s the toe line.",
+                                swt_words_amount(text, sizeof text, SWT_LENGTH, start->median),
+                                start->median < 0 ? "in front of" : "behind");
     if (any_interval)
         snprintf(line + used, sizeof line - used,
                  "%sThe interval of one moment is narrower than the corridor in the pictures, "

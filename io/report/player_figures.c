@@ -198,13 +198,13 @@ swt_status player_draw_ledger(swt_plot *plot, player_data *d, swt_ledger_axis ax
     their_arms = 1000 * group[2][at];
     if (!isfinite(body + arms)) {
         snprintf(alt, alt_size,
-                 "What pelvis, trunk and arms added to the %s of the hands; it is "
+                 "What pelvis, thorax and arms added to the %s of the hands; it is "
                  "not to be had in these swings.",
                  of);
         return swt_figure_draw_ledger(plot, &f, err);
     }
     snprintf(alt, alt_size,
-             "By %s pelvis and trunk have given the hands %.0f mm of %s and the arms %.0f mm",
+             "By %s pelvis and thorax have given the hands %.0f mm of %s and the arms %.0f mm",
              swt_event_phrase(ledger_events[at]), body, of, arms);
     snprintf(alt + strlen(alt), alt_size - strlen(alt),
              isfinite(their_body + their_arms) ? "; in the group %.0f mm and %.0f mm." : ".",

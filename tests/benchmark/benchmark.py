@@ -28,7 +28,7 @@ EVENTS = {"takeaway": 0.002, "shaft_level_backswing": 0.001, "lead_arm_level_bac
           "impact": 0.001, "finish": 0.005, "travel_0.61": 0.001, "travel_1.83": 0.001}
 ANGLE = np.radians(0.2)
 CURVES = {"hand_depth": 0.001, "hand_height": 0.001, "depth_from_pelvis": 0.001,
-          "depth_from_trunk": 0.001, "depth_from_arms": 0.001, "pelvis_turn": ANGLE,
+          "depth_from_thorax": 0.001, "depth_from_arms": 0.001, "pelvis_turn": ANGLE,
           "pelvis_side_tilt": ANGLE, "pelvis_forward_tilt": ANGLE, "thorax_turn": ANGLE,
           "thorax_side_tilt": ANGLE, "thorax_forward_tilt": ANGLE, "separation_joint": ANGLE,
           "lead_arm_elevation": ANGLE, "shaft_elevation": ANGLE, "wrist_set": ANGLE,

@@ -179,11 +179,12 @@ static void every_figure_says_units_group_and_numbers(void **state)
 static void bars_of_the_ledger_stack_from_zero(void **state)
 {
     const swt_event events[] = {SWT_EVENT_CLUB_TOP, SWT_EVENT_IMPACT, SWT_EVENT_FINISH};
-    const double pelvis[] = {0.01, -0.005, nan("")}, trunk[] = {0.03, -0.001, 0.1};
+    const double pelvis[] = {0.01, -0.005, nan("")}, thorax[] = {0.03, -0.001, 0.1};
     const double arms[] = {-0.02, 0.009, 0.1};
     const double group[3][3] = {{0.001, 0, 0}, {0.003, 0, 0}, {-0.002, 0, 0}};
     const swt_figure_ledger ledger = {
-        frame, SWT_LEDGER_HEIGHT, 3, events, {pelvis, trunk, arms}, {group[0], group[1], group[2]}};
+        frame,  SWT_LEDGER_HEIGHT,      3,
+        events, {pelvis, thorax, arms}, {group[0], group[1], group[2]}};
     static const char *const drawn[] = {
         "rectangle from first 0.640,0.00 to first 0.960,10.00 fc",
         "rectangle from first 0.640,10.00 to first 0.960,40.00 fc",

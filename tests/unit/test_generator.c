@@ -287,9 +287,9 @@ static void ledger_parts_follow_from_the_markers(void **state)
     assert_close(m.truth->series[SWT_TRUE_LEDGER_PELVIS_DEPTH][last], carried[0].y, 2e-5, "pelvis");
     assert_close(m.truth->series[SWT_TRUE_LEDGER_PELVIS_HEIGHT][last], carried[0].z, 2e-5,
                  "pelvis height");
-    assert_close(m.truth->series[SWT_TRUE_LEDGER_TRUNK_DEPTH][last], carried[1].y - carried[0].y,
+    assert_close(m.truth->series[SWT_TRUE_LEDGER_THORAX_DEPTH][last], carried[1].y - carried[0].y,
                  2e-5, "trunk");
-    assert_close(m.truth->series[SWT_TRUE_LEDGER_TRUNK_HEIGHT][last], carried[1].z - carried[0].z,
+    assert_close(m.truth->series[SWT_TRUE_LEDGER_THORAX_HEIGHT][last], carried[1].z - carried[0].z,
                  2e-5, "trunk height");
     unmake(&m);
 }

@@ -321,9 +321,9 @@ static void ledger_of_the_links(void **state)
         swt_series ours;
         int theirs;
     } parts[] = {{SWT_SERIES_LEDGER_DEPTH_PELVIS, FIRST_DEPTH},
-                 {SWT_SERIES_LEDGER_DEPTH_TRUNK, SECOND_DEPTH},
+                 {SWT_SERIES_LEDGER_DEPTH_THORAX, SECOND_DEPTH},
                  {SWT_SERIES_LEDGER_HEIGHT_PELVIS, FIRST_HEIGHT},
-                 {SWT_SERIES_LEDGER_HEIGHT_TRUNK, SECOND_HEIGHT}};
+                 {SWT_SERIES_LEDGER_HEIGHT_THORAX, SECOND_HEIGHT}};
     recording *r = record();
     swt_swing *swing = calloc(1, sizeof *swing);
     swt_body body = {0};

@@ -376,7 +376,7 @@ def ledger(s, poses, omega, hands, hands_v, takeaway, split, rate):
     for name in ("pelvis", "thorax"):
         origin = poses[name][1]
         carried[name] = derivative(origin, split, rate) + np.cross(omega[name], hands - origin)
-    parts = {"pelvis": carried["pelvis"], "trunk": carried["thorax"] - carried["pelvis"],
+    parts = {"pelvis": carried["pelvis"], "thorax": carried["thorax"] - carried["pelvis"],
              "arms": hands_v - carried["thorax"]}
     for name, v in parts.items():
         for axis, way in ((1, "depth"), (2, "height")):
