@@ -32,9 +32,10 @@ char *swt_landmark_words(char *out, size_t size, swt_landmark landmark)
     const char *what = swt_landmark_description(landmark), *plain = strchr(what, '(');
 
     if (plain)
-        snprintf(out, size, "%s %s", swt_landmark_name(landmark), plain);
+        snprintf(out, size, "%s %.*s", swt_landmark_name(landmark), (int)strcspn(plain, ")") + 1,
+                 plain);
     else
-        snprintf(out, size, "%s (%s)", swt_landmark_name(landmark), what);
+        snprintf(out, size, "%s", swt_landmark_name(landmark));
     return out;
 }
 

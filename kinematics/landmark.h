@@ -19,7 +19,7 @@
     X(ASIS, "ASIS", "anterior superior iliac spine (hip bone, in front)")                          \
     X(PSIS, "PSIS", "posterior superior iliac spine (hip bone, at the back)")                      \
     X(HIP, "HIP", "hip joint centre, or one marker at the hip")                                    \
-    X(AC, "AC", "acromioclavicular joint, or one marker at the shoulder")                          \
+    X(AC, "AC", "acromioclavicular joint (shoulder), or one marker there")                         \
     X(EL, "EL", "lateral epicondyle of the humerus (elbow, outer side)")                           \
     X(EM, "EM", "medial epicondyle of the humerus (elbow, inner side)")                            \
     X(ELBOW, "ELBOW", "one marker at the elbow")                                                   \
@@ -35,7 +35,7 @@
     X(LM, "LM", "lateral malleolus (ankle, outer side)")                                           \
     X(MM, "MM", "medial malleolus (ankle, inner side)")                                            \
     X(ANKLE, "ANKLE", "one marker at the ankle")                                                   \
-    X(CAL, "CAL", "heel")                                                                          \
+    X(CAL, "CAL", "calcaneus (heel)")                                                              \
     X(MT2, "MT2", "head of the second metatarsal (forefoot, second toe)")                          \
     X(MT5, "MT5", "head of the fifth metatarsal (forefoot, little toe)")                           \
     X(TOE, "TOE", "tip of the foot")
@@ -45,8 +45,8 @@
     X(SACRUM, "SACRUM", "middle of the posterior superior iliac spines")                           \
     X(IJ, "IJ", "incisura jugularis (notch of the sternum)")                                       \
     X(PX, "PX", "xiphoid process (lower end of the sternum)")                                      \
-    X(C7, "C7", "seventh cervical vertebra")                                                       \
-    X(T8, "T8", "eighth thoracic vertebra")                                                        \
+    X(C7, "C7", "seventh cervical vertebra (base of the neck)")                                    \
+    X(T8, "T8", "eighth thoracic vertebra (middle of the back)")                                   \
     X(HEAD, "HEAD", "head")                                                                        \
     X(CLUB_GRIP, "club.grip", "club at the grip, on the shaft's axis")                             \
     X(CLUB_SHAFT, "club.shaft", "club, a further point on the shaft")                              \
@@ -85,7 +85,7 @@ const char *swt_landmark_name(swt_landmark landmark);
  */
 const char *swt_landmark_description(swt_landmark landmark);
 
-/** "lead.RS (wrist, thumb side)": name and plain words, for messages. */
+/** "lead.RS (wrist, thumb side)", "club.head": the name, with plain words where it needs some. */
 char *swt_landmark_words(char *out, size_t size, swt_landmark landmark);
 
 /**
