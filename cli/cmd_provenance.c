@@ -44,6 +44,7 @@ static void print_indented(const char *lines)
 
 static void print_all(const swt_study *study)
 {
+    const bool is_copy = !*study->sheet && !*study->map && !*study->command;
     size_t failed = 0;
 
     for (size_t i = 0; i < study->n_captures; i++)
@@ -53,13 +54,20 @@ static void print_all(const swt_study *study)
            *study->created ? study->created : "date not kept");
     print_file("sheet", study->sheet, study->sheet_sha256);
     print_file("map", study->map, study->map_sha256);
-    printf("captures %zu, of which %zu could not be used; %zu swings; their hashes are in\n"
-           "         captures/sha256 of the study and in captures.csv of its tables\n",
-           study->n_captures, failed, study->n_swings);
+    printf("captures %zu, of which %zu could not be used; %zu swings", study->n_captures, failed,
+           study->n_swings);
+    printf(is_copy ? "\n"
+                   : "; their hashes are in\n"
+                     "         captures/sha256 of the study and in captures.csv of its tables\n");
     printf("options\n");
     print_indented(study->options);
-    printf("made again, in the folder where it was made, by\n");
-    print_indented(*study->command ? study->command : "(not kept)");
+    if (is_copy) {
+        printf("it is a copy for sharing (swathe deidentify), which keeps neither sheet, map and\n"
+               "         command line nor the captures' hashes\n");
+    } else {
+        printf("made again, in the folder where it was made, by\n");
+        print_indented(*study->command ? study->command : "(not kept)");
+    }
     printf("corridors are built from it by `swathe corridor`; their group, conditions and options\n"
            "         are kept with them: corridors/NAME in the study\n");
 }

@@ -253,9 +253,12 @@ void figure_axis_names(swt_plot *plot, const figure_box *box, const char *x_name
 
     add_text(plot, x_name, 80, (box->left + box->right) / 2, box->bottom - drop * c.font, "center",
              0.92 * c.font, INK);
-    if (y_name)
+    if (y_name) { /* a long one in smaller letters, so that it stays beside its axis */
+        double font = 0.92 * c.font, length = figure_text_width(y_name, font);
+        double room = box->top - box->bottom;
         add_text(plot, y_name, 80, 1.0 * c.font, (box->bottom + box->top) / 2,
-                 "center rotate by 90", 0.92 * c.font, INK);
+                 "center rotate by 90", font * fmin(1, room / length), INK);
+    }
 }
 
 void figure_ranges(swt_plot *plot, const figure_box *box)

@@ -1,4 +1,4 @@
-/* Events on a time axis, one row each, the player beside the group. */
+/* Events on a time axis, one row each, earliest first, the player beside the group. */
 #include "io/report/figure.h"
 #include "io/report/figure_parts.h"
 
@@ -21,43 +21,57 @@ static double latest(const swt_figure_timing *f)
     return high;
 }
 
-static void add_rows(swt_plot *plot, const swt_figure_timing *f, size_t n_rows)
+/* Where an event's row belongs: as in the group, or else as the player has it. */
+static double row_time(const swt_figure_timing *f, size_t e)
 {
-    size_t row = 0;
+    return isfinite(f->group_middle_s[e]) ? f->group_middle_s[e] : f->median_s[e];
+}
 
+/* The events that have a time, earliest first. Returns how many. */
+static size_t order_rows(size_t order[SWT_EVENT_COUNT], const swt_figure_timing *f)
+{
+    size_t n = 0;
+
+    for (size_t e = 0; e < f->n_events && n < SWT_EVENT_COUNT; e++) {
+        size_t at = n;
+        if (!any_time(f, e))
+            continue;
+        for (; at > 0 && row_time(f, order[at - 1]) > row_time(f, e); at--)
+            order[at] = order[at - 1];
+        order[at] = e;
+        n++;
+    }
+    return n;
+}
+
+static void add_rows(swt_plot *plot, const swt_figure_timing *f, const size_t *order, size_t n_rows)
+{
     swt_plot_add(plot, "set ytics (");
-    for (size_t e = 0; e < f->n_events; e++)
-        if (any_time(f, e)) {
-            swt_plot_add(plot, row ? "," : "");
-            swt_plot_quote(plot, swt_event_title(f->event[e]), 40);
-            swt_plot_add(plot, " %zu", n_rows - row++);
-        }
+    for (size_t row = 0; row < n_rows; row++) {
+        swt_plot_add(plot, row ? "," : "");
+        swt_plot_quote(plot, swt_event_title(f->event[order[row]]), 40);
+        swt_plot_add(plot, " %zu", n_rows - row);
+    }
     swt_plot_add(plot, ") scale 0\n$group << E\n");
-    row = 0;
-    for (size_t e = 0; e < f->n_events; e++)
-        if (any_time(f, e)) {
-            size_t y = n_rows - row++;
-            if (isfinite(f->group_middle_s[e]))
-                swt_plot_add(plot, "%.5f %.5f %.5f %zu\n", f->group_middle_s[e], f->group_low_s[e],
-                             f->group_high_s[e], y);
-        }
+    for (size_t row = 0; row < n_rows; row++) {
+        size_t e = order[row];
+        if (isfinite(f->group_middle_s[e]))
+            swt_plot_add(plot, "%.5f %.5f %.5f %zu\n", f->group_middle_s[e], f->group_low_s[e],
+                         f->group_high_s[e], n_rows - row);
+    }
     swt_plot_add(plot, "NaN NaN NaN NaN\nE\n$median << E\n");
-    row = 0;
-    for (size_t e = 0; e < f->n_events; e++)
-        if (any_time(f, e)) {
-            size_t y = n_rows - row++;
-            if (isfinite(f->median_s[e]))
-                swt_plot_add(plot, "%.5f %zu %d\n", f->median_s[e], y,
-                             figure_event_point(f->event[e]));
-        }
+    for (size_t row = 0; row < n_rows; row++) {
+        size_t e = order[row];
+        if (isfinite(f->median_s[e]))
+            swt_plot_add(plot, "%.5f %zu %d\n", f->median_s[e], n_rows - row,
+                         figure_event_point(f->event[e]));
+    }
     swt_plot_add(plot, "NaN NaN 7\nE\n$swings << E\n");
-    row = 0;
-    for (size_t e = 0; e < f->n_events; e++)
-        if (any_time(f, e)) {
-            size_t y = n_rows - row++;
-            for (size_t k = 0; k < f->frame.n_player_swings; k++)
-                if (isfinite(f->time_s[k * f->n_events + e]))
-                    swt_plot_add(plot, "%.5f %zu\n", f->time_s[k * f->n_events + e], y);
+    for (size_t row = 0; row < n_rows; row++)
+        for (size_t k = 0; k < f->frame.n_player_swings; k++) {
+            double t = f->time_s[k * f->n_events + order[row]];
+            if (isfinite(t))
+                swt_plot_add(plot, "%.5f %zu\n", t, n_rows - row);
         }
     swt_plot_add(plot, "NaN NaN\nE\n");
 }
@@ -71,10 +85,8 @@ swt_status swt_figure_draw_timing(swt_plot *plot, const swt_figure_timing *f, sw
                                   {LEGEND_POINT, "each swing, below it"}};
     enum { GROUP = 2 }; /* items about the group */
     figure_box box;
-    size_t n_rows = 0;
+    size_t order[SWT_EVENT_COUNT], n_rows = order_rows(order, f);
 
-    for (size_t e = 0; e < f->n_events; e++)
-        n_rows += any_time(f, e);
     if (n_rows == 0)
         return swt_fail(err, SWT_EDATA, "there are no event times to draw");
     box = figure_begin(plot, &f->frame, "Timing of the swing", 13.2 * c.font, 3.6 * c.font,
@@ -87,7 +99,7 @@ swt_status swt_figure_draw_timing(swt_plot *plot, const swt_figure_timing *f, sw
     figure_ranges(plot, &box);
     swt_plot_add(plot, "set ytics font ',%.2f'\n", 0.88 * c.font * c.font_per_unit);
     figure_axis_names(plot, &box, "time after takeaway (s)", NULL, 3.0);
-    add_rows(plot, f, n_rows);
+    add_rows(plot, f, order, n_rows);
     swt_plot_add(
         plot,
         "plot $group using 1:4:2:3:($4-0.32):($4+0.32) with boxxyerror fc rgb '" BAND

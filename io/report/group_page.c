@@ -30,7 +30,7 @@ static swt_figure_frame group_frame(const swt_assessment *a)
                               .coverage = a->options.corridor.coverage};
 }
 
-/* The tube of one look at the hands, with the group's events on it. */
+/* The corridor of one look at the hands, with the group's events on it. */
 static swt_status draw_tube(swt_plot *plot, const swt_assessment *a, const path_view *view,
                             double heel_m, swt_error *err)
 {
@@ -51,7 +51,7 @@ static swt_status draw_tube(swt_plot *plot, const swt_assessment *a, const path_
                          .rule = rule};
 
     if (!tube || tube->state == SWT_CORRIDOR_REFUSED)
-        return swt_fail(err, SWT_EDATA, "the group has no tube");
+        return swt_fail(err, SWT_EDATA, "the group has no corridor of the hand path");
     f.centre_x = tube->centre_depth + view->first;
     f.centre_y = tube->centre_height + view->first;
     for (size_t i = 0; i < 3 * view->n; i++)

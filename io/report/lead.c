@@ -95,7 +95,7 @@ static void add_followers(swt_text *out, const swt_assessment *a, const swt_asse
 {
     enum { MOST = 3 };
     const swt_player_departure *first = &p->found.departure[0], *pick[MOST], *move;
-    char phase[160], beside[200];
+    char phase[160], beside[260], amount[64];
     size_t n = 0;
 
     for (size_t i = 1; i < p->found.n_chain; i++) {
@@ -133,6 +133,11 @@ static void add_followers(swt_text *out, const swt_assessment *a, const swt_asse
             snprintf(beside, sizeof beside, "%s %.2f s",
                      a->compared[pick[k]->over.measure].is_series ? "from" : "at",
                      pick[k]->over.start_s);
+        if (a->compared[pick[k]->over.measure].is_series)
+            snprintf(beside + strlen(beside), sizeof beside - strlen(beside), ", by up to %s",
+                     swt_words_amount(amount, sizeof amount,
+                                      a->compared[pick[k]->over.measure].quantity,
+                                      pick[k]->over.largest_excess));
         swt_text_add(out, k == 0 ? " Then " : k + 1 == n ? " and " : ", ");
         add_clause(out, a, pick[k], beside);
     }

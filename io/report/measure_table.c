@@ -6,13 +6,29 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* How many times a spread: two digits; a dash where it is not known. */
+/* How many times a spread: two digits; a dash where it is not known. Beyond a hundred the number
+ * tells nothing more. */
 static char *times(char *out, size_t size, double ratio)
 {
-    if (isfinite(ratio))
+    if (ratio >= 99.5)
+        snprintf(out, size, "over 100");
+    else if (isfinite(ratio))
         snprintf(out, size, ratio < 9.95 ? "%.1f" : "%.0f", ratio);
     else
         snprintf(out, size, "-");
+    return out;
+}
+
+/* An excess with its unit; one that would read as 0 is told by what it is below. */
+static char *excess(char *out, size_t size, swt_quantity quantity, double si)
+{
+    const swt_unit *unit = swt_quantity_unit(quantity);
+    double least = pow(10, -unit->decimals) / 2;
+
+    if (fabs(si) * unit->shown_per_si < least)
+        snprintf(out, size, "under %.*f %s", unit->decimals + 2, least, unit->shown);
+    else
+        swt_words_amount(out, size, quantity, si);
     return out;
 }
 
@@ -43,8 +59,8 @@ void page_departure_table(swt_text *page, const swt_assessment *a, const swt_ass
         swt_text_add(page, "</td>");
         swt_html_number_cell(page,
                              swt_words_number(words, sizeof words, SWT_TIME, d->over.start_s));
-        swt_html_number_cell(
-            page, swt_words_amount(words, sizeof words, c->quantity, d->over.largest_excess));
+        swt_html_number_cell(page,
+                             excess(words, sizeof words, c->quantity, d->over.largest_excess));
         snprintf(words, sizeof words, "%.1f", d->over.peak_ratio);
         swt_html_number_cell(page, words);
         swt_html_number_cell(page, times(words, sizeof words, d->over.peak_within_sd));
@@ -63,7 +79,9 @@ void page_departure_table(swt_text *page, const swt_assessment *a, const swt_ass
         "half-width; 1 is the edge. There, the excess beyond the edge is also told in "
         "standard deviations from swing to swing of one player of the group, and in "
         "standard uncertainties from marker noise, where these are known. Values "
-        "are medians over the departing swings.");
+        "are medians over the departing swings. The sentence at the top of the page names the "
+        "first row and, of what most swings show after it, three at most in order of time: the "
+        "hands' depth and height before all else, then the largest by half-widths.");
 }
 
 page_row_facts page_find_facts(const swt_study *study, const swt_assessment *a,

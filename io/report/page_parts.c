@@ -34,7 +34,9 @@ static void add_limited(swt_text *page, const swt_assessment *a)
         swt_html_paragraph(page, NULL, first->reason);
         return;
     }
-    swt_text_add(&line, "%zu of the %zu corridors are limited:", limited, built);
+    swt_text_add(&line,
+                 "%zu of the %zu corridors are limited, their edges less sure than the others':",
+                 limited, built);
     swt_html_paragraph(page, NULL, line.bytes ? line.bytes : "");
     swt_text_reset(&line);
     swt_text_add(page, "<ul>\n");
@@ -118,6 +120,9 @@ void page_group_words(swt_text *page, const swt_assessment *a)
     if (a->hand_path && a->hand_path->state != SWT_CORRIDOR_REFUSED)
         add_left_out(&line, "the hand path", a->hand_path->loo_inside, a->hand_path->loo_swings,
                      a->hand_path->loo_coverage, a);
+    swt_text_add(&line, " Nothing is scaled to a player's size: where the group's statures are "
+                        "mixed, its corridors of lengths are the wider, and a player of another "
+                        "size can leave them by size alone. Angles and times do not depend on it.");
     swt_html_paragraph(page, NULL, line.bytes ? line.bytes : "");
     swt_text_reset(&line);
     add_limited(page, a);
@@ -184,6 +189,9 @@ void page_provenance(swt_text *page, const swt_study *study, const swt_assessmen
     add_fact(page, "Sheet, SHA-256", study->sheet_sha256);
     add_fact(page, "Marker map", study->map);
     add_fact(page, "Marker map, SHA-256", study->map_sha256);
+    if (!*study->sheet && !*study->map && !*study->command)
+        add_fact(page, "Sheet, map and command",
+                 "not kept, as in every copy for sharing (swathe deidentify)");
     add_fact(page, "Report made by swathe", SWT_VERSION);
     add_fact(page, "With the command", options->command);
     snprintf(line, sizeof line, "coverage %g, confidence of intervals %g, %zu resamples, seed %lu",

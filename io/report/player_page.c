@@ -142,10 +142,12 @@ static void add_lead(swt_text *page, const swt_study *study, const swt_assessmen
                            "The takeaway is not in these captures, so times after it are not "
                            "given, and what came before the first event that they hold could not "
                            "be compared: there may be an earlier departure.");
-    if (!p->alike && *first->shot)
-        swt_html_paragraph(page, NULL,
-                           "Whether a player's positions hold from one shot length to another is "
-                           "told by the command: swathe shots.");
+    if (!p->alike && *first->shot) {
+        swt_text_add(page, "<p>Whether a player's positions hold from one shot length to another "
+                           "is told by the command <code>swathe shots ");
+        swt_html_text(page, study->path);
+        swt_text_add(page, "</code>.</p>\n");
+    }
     if (p->n_swings == 1)
         swt_html_paragraph(page, NULL,
                            "One swing shows what happened once; it cannot show what is usual for "

@@ -124,7 +124,7 @@ static void add_first_departure(swt_text *line, const swt_assessment *a,
             return;
     }
     now = same_departure(after, first);
-    swt_text_add(line, " What departs first in session \"%s\" (", from->name);
+    swt_text_add(line, " What departs first in session %s (", from->name);
     page_clause(line, a, first);
     if (c->is_series)
         swt_text_add(
@@ -134,11 +134,11 @@ static void add_first_departure(swt_text *line, const swt_assessment *a,
         line, ", %s) ",
         swt_words_swings(swings, sizeof swings, first->over.n_departing, first->over.n_swings));
     if (!now)
-        swt_text_add(line, "stays inside the group's corridor in every swing of session \"%s\".",
+        swt_text_add(line, "stays inside the group's corridor in every swing of session %s.",
                      last->name);
     else
         swt_text_add(
-            line, "is still seen in session \"%s\"%s: beyond the edge by up to %s, %s.", last->name,
+            line, "is still seen in session %s%s: beyond the edge by up to %s, %s.", last->name,
             now->matters ? "" : ", but too small to note",
             swt_words_amount(amount, sizeof amount, c->quantity, now->over.largest_excess),
             swt_words_swings(swings, sizeof swings, now->over.n_departing, now->over.n_swings));
@@ -154,7 +154,7 @@ static void add_lead(swt_text *page, const swt_assessment *a, const swt_progress
     for (size_t i = 0; i < n; i++)
         n_standing += stands(progress, &change[i]);
     swt_text_add(&line,
-                 "%zu of %zu measures changed from session \"%s\" to session \"%s\" by more than "
+                 "%zu of %zu measures changed from session %s to session %s by more than "
                  "the noise of single swings explains, after allowing for all of them",
                  n_standing, n, set->block[set->from].name, set->block[set->n_blocks - 1].name);
     if (n_standing > 0) {

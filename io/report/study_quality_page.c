@@ -97,10 +97,31 @@ static void add_kinds(swt_text *page, const swt_study *study)
         swt_html_paragraph(page, NULL, "Nothing to remark on any capture.");
 }
 
+/* What is said of one capture. */
+static void add_remarks(swt_text *page, const swt_study *study, size_t capture)
+{
+    if (study->capture[capture].status != SWT_OK)
+        swt_html_paragraph(page, NULL, study->capture[capture].message);
+    page_findings(page, study, capture, EVERY_SWING, SWT_CAUTION);
+}
+
+/* Neighbours of which the same is said, under their names. */
+static void add_run(swt_text *page, swt_text *names, swt_text *remarks)
+{
+    if (names->length) {
+        swt_html_heading(page, 3, NULL, names->bytes);
+        swt_text_add(page, "%s", remarks->bytes ? remarks->bytes : "");
+    }
+    page->failed = page->failed || names->failed || remarks->failed;
+    swt_text_reset(names);
+    swt_text_reset(remarks);
+}
+
 /* Captures that failed, or with more than notes. */
 static void add_captures(swt_text *page, const swt_study *study)
 {
     bool *worth = calloc(study->n_captures + 1, sizeof *worth);
+    swt_text names = {0}, remarks = {0}, own = {0};
     size_t n = 0;
 
     if (!worth) {
@@ -115,11 +136,16 @@ static void add_captures(swt_text *page, const swt_study *study)
         if (c->status == SWT_OK && !worth[i])
             continue;
         n++;
-        swt_html_heading(page, 3, NULL, c->file);
-        if (c->status != SWT_OK)
-            swt_html_paragraph(page, NULL, c->message);
-        page_findings(page, study, i, EVERY_SWING, SWT_CAUTION);
+        add_remarks(&own, study, i);
+        if (own.failed || !own.bytes || !remarks.bytes || strcmp(own.bytes, remarks.bytes) != 0) {
+            add_run(page, &names, &remarks);
+            remarks = own;
+            own = (swt_text){0};
+        }
+        swt_text_reset(&own);
+        swt_text_add(&names, "%s%s", names.length ? ", " : "", c->file);
     }
+    add_run(page, &names, &remarks);
     if (n == 0)
         swt_html_paragraph(page, NULL, "No capture failed, and none has more than notes.");
     free(worth);

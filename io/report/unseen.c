@@ -10,12 +10,16 @@ void page_unseen_sentence(swt_text *out, const swt_assessment *a, const swt_asse
     size_t none = a->family.n_members - p->found.n_throughout - p->found.n_in_part;
     char stretch[400];
 
-    swt_text_add(out, " Of the %zu measures %zu could be compared throughout, %zu in part",
-                 a->family.n_members, p->found.n_throughout, p->found.n_in_part);
+    swt_text_add(out, " Of the %zu measures %zu could be compared throughout", a->family.n_members,
+                 p->found.n_throughout);
+    if (p->found.n_in_part > 0)
+        swt_text_add(out, "%s%zu in part", none > 0 ? ", " : " and ", p->found.n_in_part);
     if (p->found.n_in_part > 0 &&
         *swt_words_stretch(stretch, sizeof stretch, p->found.phase_unseen))
         swt_text_add(out, " (no curve %s)", stretch);
-    swt_text_add(out, " and %zu not at all.", none);
+    if (none > 0)
+        swt_text_add(out, " and %zu not at all", none);
+    swt_text_add(out, ".");
 }
 
 char *page_absent_event(char *out, size_t size, const swt_study *study, const size_t *row, size_t n,
