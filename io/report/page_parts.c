@@ -122,7 +122,7 @@ void page_group_words(swt_text *page, const swt_assessment *a)
                      a->hand_path->loo_coverage, a);
     swt_text_add(&line, " Nothing is scaled to a player's size: where the group's statures are "
                         "mixed, its corridors of lengths are the wider, and a player of another "
-                        "size can leave them by size alone. Angles and times do not depend on it.");
+                        "size can leave them by size alone.");
     swt_html_paragraph(page, NULL, line.bytes ? line.bytes : "");
     swt_text_reset(&line);
     add_limited(page, a);
