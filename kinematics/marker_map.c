@@ -278,6 +278,41 @@ static swt_status check_subjects(const swt_marker_map *map, const swt_capture *c
     return SWT_OK;
 }
 
+/* Are the map's names where it does not look: in the descriptions, or in the labels? */
+static bool fits_elsewhere(const swt_marker_map *map, const swt_capture *capture)
+{
+    swt_marker_map other = *map;
+
+    other.labels_from_descriptions = !map->labels_from_descriptions;
+    for (size_t p = 0; p < capture->n_points; p++) {
+        const char *name = point_name(&other, capture, p);
+        for (size_t i = 0; name && i < map->n_entries; i++)
+            for (size_t k = 0; k < map->entry[i].n_labels; k++)
+                if (strcmp(map->entry[i].label[k], name) == 0)
+                    return true;
+    }
+    return false;
+}
+
+static swt_status fail_unbound(const swt_marker_map *map, const swt_capture *capture,
+                               swt_error *err)
+{
+    bool described = map->labels_from_descriptions;
+
+    if (fits_elsewhere(map, capture))
+        return swt_fail(err, SWT_EDATA,
+                        "none of the map's %zu labels is among the capture's point %s, but its "
+                        "point %s hold some: say \"labels = %s\" under [capture] in the map",
+                        map->n_entries, described ? "descriptions" : "labels",
+                        described ? "labels" : "descriptions",
+                        described ? "labels" : "descriptions");
+    return swt_fail(err, SWT_EDATA,
+                    "none of the map's %zu labels is in the capture, whose first %s is \"%s\": is "
+                    "it the right map?",
+                    map->n_entries, described ? "point description" : "label",
+                    described ? capture->description[0] : capture->label[0]);
+}
+
 static void note_left_over(const swt_marker_map *map, const swt_capture *capture, const bool *used,
                            swt_findings *findings)
 {
@@ -382,6 +417,12 @@ static swt_status check_size(const swt_landmark_set *set, swt_error *err)
             widest = high[k] - low[k];
     if (judged < 5 || (widest >= 0.3 && widest <= 12))
         return SWT_OK; /* a few markers on a club may be as near together as they like */
+    if (!isfinite(low[0]))
+        return swt_fail(err, SWT_EDATA,
+                        "no landmark has a valid sample: the capture declares them all missing "
+                        "(negative residuals, or no coordinates); if the coordinates that "
+                        "`swathe inspect` shows are real, say \"residuals = meaningless\" under "
+                        "[capture] in the map");
     return swt_fail(err, SWT_EDATA,
                     "the landmarks lie %.3g m apart, which is not a person with a club (0.3 m to "
                     "12 m): check the length unit of the capture or of the map",
@@ -442,11 +483,7 @@ swt_status swt_marker_map_bind(swt_landmark_set **out, const swt_marker_map *map
     if (rc != SWT_OK)
         goto done;
     if (n_bound == 0) {
-        rc = swt_fail(err, SWT_EDATA,
-                      "none of the map's %zu labels is in the capture, whose first label is "
-                      "\"%s\": is it the right map?",
-                      map->n_entries,
-                      map->labels_from_descriptions ? capture->description[0] : capture->label[0]);
+        rc = fail_unbound(map, capture, err);
         goto done;
     }
     note_left_over(map, capture, used, findings);

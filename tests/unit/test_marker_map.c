@@ -290,6 +290,71 @@ static void of_several_subjects_one_must_be_named(void **state)
     swt_capture_free(capture);
 }
 
+/* The same names, but among the descriptions: a foreign map and a map that looks in the wrong place
+ * are mended differently. */
+static void names_in_the_other_place_are_told(void **state)
+{
+    swt_marker_map map = simple_map();
+    swt_capture *capture = simple_capture("1", "2", "3");
+    swt_findings findings = {0};
+    swt_landmark_set *set = NULL;
+    swt_error err = SWT_ERROR_INIT;
+
+    (void)state;
+    assert_int_equal(swt_string_set(&capture->description[1], "RASI", NULL), SWT_OK);
+    assert_int_equal(swt_marker_map_bind(&set, &map, capture, SWT_RIGHT_HANDED, &findings, &err),
+                     SWT_EDATA);
+    assert_non_null(strstr(err.msg, "\"labels = descriptions\""));
+    assert_int_equal(swt_string_set(&capture->label[1], "RASI", NULL), SWT_OK);
+    assert_int_equal(swt_string_set(&capture->description[1], "front", NULL), SWT_OK);
+    map.labels_from_descriptions = true;
+    assert_int_equal(swt_marker_map_bind(&set, &map, capture, SWT_RIGHT_HANDED, &findings, &err),
+                     SWT_EDATA);
+    assert_non_null(strstr(err.msg, "\"labels = labels\""));
+    swt_capture_free(capture);
+}
+
+/* A whole person of samples declared missing has no size: residuals are the matter, not the unit.
+ */
+static void a_capture_declared_missing_is_not_a_wrong_unit(void **state)
+{
+    static const char *const keys[] = {"left.ASIS", "right.ASIS", "C7", "IJ", "club.head"};
+    swt_map_entry person[5] = {0};
+    swt_marker_map map = simple_map();
+    swt_capture *capture = swt_capture_new(2, 5);
+    swt_findings findings = {0};
+    swt_landmark_set *set = NULL;
+    swt_error err = SWT_ERROR_INIT;
+
+    (void)state;
+    assert_non_null(capture);
+    capture->rate_hz = 100;
+    capture->residual = calloc(10, sizeof *capture->residual);
+    assert_non_null(capture->residual);
+    assert_int_equal(swt_string_set(&capture->unit, "m", NULL), SWT_OK);
+    for (size_t i = 0; i < 10; i++) {
+        capture->residual[i] = -1;
+        for (size_t k = 0; k < 3; k++)
+            capture->xyz[3 * i + k] = 0.3 * (double)(i % 5 + 1);
+    }
+    for (size_t p = 0; p < 5; p++) {
+        assert_int_equal(swt_string_set(&capture->label[p], keys[p], NULL), SWT_OK);
+        strcpy(person[p].key, keys[p]);
+        strcpy(person[p].label[0], keys[p]);
+        person[p].n_labels = 1;
+    }
+    map.entry = person;
+    map.n_entries = 5;
+    assert_int_equal(swt_marker_map_bind(&set, &map, capture, SWT_RIGHT_HANDED, &findings, &err),
+                     SWT_EDATA);
+    assert_non_null(strstr(err.msg, "residuals = meaningless"));
+    assert_null(strstr(err.msg, "unit"));
+    map.residuals_meaningless = true;
+    set = bind(&map, capture, SWT_RIGHT_HANDED, &findings);
+    swt_landmark_set_free(set);
+    swt_capture_free(capture);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -301,6 +366,8 @@ int main(void)
         cmocka_unit_test(invalid_samples_are_missing),
         cmocka_unit_test(strobed_labels_are_averaged),
         cmocka_unit_test(refuses_what_cannot_serve),
+        cmocka_unit_test(names_in_the_other_place_are_told),
+        cmocka_unit_test(a_capture_declared_missing_is_not_a_wrong_unit),
         cmocka_unit_test(edits_are_counted),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
