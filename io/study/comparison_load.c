@@ -198,29 +198,53 @@ static swt_status check_references(const loading *l, swt_error *err)
                          l->study->path, l->name);
 }
 
-/* Adds a stored comparison's name to the list for the message. */
+typedef struct listing {
+    swt_names *names;
+    swt_error *err;
+} listing;
+
+/* H5Literate's: goes on as long as it gives 0. */
 static herr_t list_name(hid_t group, const char *name, const H5L_info_t *info, void *user)
 {
-    char *list = user;
-    size_t used = strlen(list);
+    listing *l = user;
+    size_t index;
 
     (void)group;
     (void)info;
-    snprintf(list + used, 200 - used, "%s%s", used ? ", " : "", name);
-    return 0;
+    return swt_names_add(&index, l->names, name, strlen(name), l->err) == SWT_OK ? 0 : 1;
+}
+
+swt_status swt_comparison_list(swt_names *names, const swt_study *study, swt_error *err)
+{
+    listing l = {names, err};
+    hid_t group;
+    herr_t stopped;
+
+    if (H5Lexists(study->file->file, "corridors", H5P_DEFAULT) <= 0)
+        return SWT_OK;
+    group = H5Gopen2(study->file->file, "corridors", H5P_DEFAULT);
+    stopped = group >= 0 ? H5Literate(group, H5_INDEX_NAME, H5_ITER_INC, NULL, list_name, &l) : -1;
+    if (group >= 0)
+        H5Gclose(group);
+    if (stopped < 0)
+        return swt_h5_fail(err, SWT_EFORMAT, study->path, "corridors", "cannot be read");
+    return stopped == 0 ? SWT_OK : SWT_ENOMEM;
 }
 
 static swt_status none_of_that_name(const loading *l, swt_error *err)
 {
+    swt_names names = {0};
     char list[200] = "";
-    hid_t group = H5Gopen2(l->study->file->file, "corridors", H5P_DEFAULT);
+    size_t used = 0;
+    swt_status rc = swt_comparison_list(&names, l->study, err);
 
-    if (group >= 0) {
-        H5Literate(group, H5_INDEX_NAME, H5_ITER_INC, NULL, list_name, list);
-        H5Gclose(group);
-    }
-    return swt_fail(err, SWT_EARG, "%s: there is no comparison \"%s\"; there %s%s", l->study->path,
-                    l->name, list[0] ? "are: " : "is none", list);
+    for (size_t i = 0; i < names.n && used < sizeof list; i++)
+        used += (size_t)snprintf(list + used, sizeof list - used, "%s%s", used ? ", " : "",
+                                 names.name[i]);
+    swt_names_reset(&names);
+    return rc != SWT_OK ? rc
+                        : swt_fail(err, SWT_EARG, "%s: there is no comparison \"%s\"; there %s%s",
+                                   l->study->path, l->name, list[0] ? "are: " : "is none", list);
 }
 
 static swt_status load(const loading *l, const char *path, swt_error *err)

@@ -82,6 +82,10 @@ SWT_MUST_USE swt_status swt_comparison_store(const char *path, const char *name,
 SWT_MUST_USE swt_status swt_comparison_load(swt_kept_comparison **out, const swt_study *study,
                                             const char *name, swt_error *err);
 
+/** Adds the names of the comparisons that the study holds, in their order. */
+SWT_MUST_USE swt_status swt_comparison_list(swt_names *names, const swt_study *study,
+                                            swt_error *err);
+
 /** Frees a loaded comparison with its corridors; NULL is allowed. */
 void swt_kept_comparison_free(swt_kept_comparison *comparison);
 

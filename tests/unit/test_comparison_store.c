@@ -254,6 +254,7 @@ static void several_names_stand_beside_each_other(void **state)
 {
     swt_kept_comparison few = made, *c;
     swt_study *study;
+    swt_names names = {0};
     swt_error err = SWT_ERROR_INIT;
 
     (void)state;
@@ -276,6 +277,13 @@ static void several_names_stand_beside_each_other(void **state)
     assert_int_equal(swt_comparison_load(&c, study, "third", &err), SWT_EARG);
     assert_null(c);
     assert_non_null(strstr(err.msg, "second"));
+    assert_int_equal(swt_comparison_list(&names, study, &err), SWT_OK);
+    assert_int_equal(names.n, 2);
+    for (size_t i = 0; i < names.n; i++) { /* each of them is one that can be loaded */
+        assert_int_equal(swt_comparison_load(&c, study, names.name[i], &err), SWT_OK);
+        swt_kept_comparison_free(c);
+    }
+    swt_names_reset(&names);
     swt_study_close(study);
     assert_int_equal(swt_comparison_store(path, "", &made, &err), SWT_EARG);
 }
