@@ -65,9 +65,9 @@ static void help_landmarks(void)
 static void help_sheet(void)
 {
     fputs(
-        "A sheet is a CSV file with a header line and one row a capture. Paths are relative to "
-        "the\n"
-        "folder it lies in.\n\n"
+        "A sheet is a CSV file in UTF-8 with a header line and one row a capture; comma, "
+        "semicolon\n"
+        "or tab. Paths are relative to the folder it lies in.\n\n"
         "    file,player,session,group,club,shot,handicap\n"
         "    R01_1.c3d,R01,1,reference,driver,full,1.2\n"
         "    A1_1.c3d,A1,1,,driver,half,14\n\n"
@@ -162,6 +162,7 @@ bool swt_cli_help_topic(const char *topic)
         }
     if (swt_measure_find(topic) >= 0) {
         print_measure(swt_measure_row((size_t)swt_measure_find(topic)));
+        printf("    formula, picture and accuracy: docs/measures.md#%s\n", topic);
         known = true;
     }
     return known;

@@ -128,8 +128,25 @@ static void add_covariate(reading *r, char *name, size_t column)
     sheet->n_covariates += !r->out_of_memory;
 }
 
+/* The header's names, as many as there is room for; none is cut. */
+static void list_header(char *list, size_t size, const reading *r)
+{
+    size_t used = 0, last = sizeof ", ...";
+
+    list[0] = '\0';
+    for (size_t c = 0; c < r->n_columns; c++) {
+        bool fits = used + strlen(r->cell[c]) + 2 + last <= size;
+        used += (size_t)snprintf(list + used, size - used, "%s%s", c > 0 ? ", " : "",
+                                 fits ? r->cell[c] : "...");
+        if (!fits)
+            return;
+    }
+}
+
 static void read_header(reading *r)
 {
+    char found[120];
+
     r->have_header = true;
     r->n_columns = r->n_cells;
     for (int k = 0; k < KNOWN_COLUMNS; k++)
@@ -168,9 +185,11 @@ static void read_header(reading *r)
         else if (!is_known)
             add_covariate(r, r->cell[c], c);
     }
+    list_header(found, sizeof found, r);
     for (int k = 0; k < KNOWN_COLUMNS; k++)
         if (known[k].required && r->column[k] < 0)
-            problem(r, r->line, "there is no column \"%s\"", known[k].name);
+            problem(r, r->line, "there is no column \"%s\"; found: %s (see: swathe help sheet)",
+                    known[k].name, found);
 }
 
 static const char *cell_of(const reading *r, int which)
@@ -227,7 +246,8 @@ static void read_trial(reading *r)
     swt_trial *t;
 
     if (r->n_cells != r->n_columns) {
-        problem(r, r->line, "%zu cells, but the header has %zu columns", r->n_cells, r->n_columns);
+        problem(r, r->line, "%zu cell%s, but the header has %zu columns", r->n_cells,
+                r->n_cells == 1 ? "" : "s", r->n_columns);
         return;
     }
     if (!sheet->covariate_name || !make_room(r))

@@ -181,7 +181,7 @@ static void refuses_bad_headers_and_bytes(void **state)
         {"", "the sheet is empty"},
         {"# nothing\n\n", "the sheet is empty"},
         {"file,player\n", "a header and no rows"},
-        {"file,name\na.c3d,x\n", "line 1: there is no column \"player\""},
+        {"file,name\na.c3d,x\n", "line 1: there is no column \"player\"; found: file, name"},
         {"file,palyer\na.c3d,x\n", "column 2 is called \"palyer\": did you mean \"player\"?"},
         {"file,player,sesion\na.c3d,x,1\n", "did you mean \"session\"?"},
         {"file,player,clubs\na.c3d,x,1\n", "did you mean \"club\"?"},
