@@ -3,7 +3,8 @@
  *   cc -std=c17 hand_depth.c -o hand_depth $(pkg-config --cflags --libs swathe gsl)
  *   ./hand_depth capture.c3d map.ini right
  *
- * With CMake: find_package(swathe), find_package(GSL), and the targets swathe::libswathe and GSL::gsl.
+ * With CMake: find_package(swathe), find_package(GSL), and the targets swathe::libswathe and
+ * GSL::gsl.
  */
 #include <swathe.h>
 
