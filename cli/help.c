@@ -81,7 +81,8 @@ static void help_sheet(void)
         "  static    a static capture of the same player\n"
         "  map       a marker map for this row, in place of --map\n"
         "  subject   whose markers, where labels of several people begin with NAME:\n\n"
-        "Every other column is a covariate: kept, and there for conditions, models and outcomes.\n",
+        "Every other column is a covariate: kept, and there for conditions, models and outcomes.\n"
+        "Its numbers have a decimal point.\n",
         stdout);
 }
 

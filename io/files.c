@@ -25,8 +25,14 @@ swt_status swt_file_read(unsigned char **bytes, size_t *size, const char *path, 
     *size = 0;
     if (fd < 0)
         return swt_fail(err, SWT_EIO, "%s", strerror(errno));
-    if (fstat(fd, &st) != 0 || !S_ISREG(st.st_mode)) {
-        rc = swt_fail(err, SWT_EIO, "not a regular file");
+    if (fstat(fd, &st) != 0) {
+        rc = swt_fail(err, SWT_EIO, "%s", strerror(errno));
+        goto done;
+    }
+    if (!S_ISREG(st.st_mode)) {
+        rc = swt_fail(err, SWT_EIO, "%s",
+                      S_ISDIR(st.st_mode) ? "a folder, where a file is expected"
+                                          : "not a regular file");
         goto done;
     }
     block = swt_block_alloc((size_t)st.st_size + 1);

@@ -1,6 +1,7 @@
 #define _XOPEN_SOURCE 700 /* realpath */
 #include "io/sheet/sheet.h"
 
+#include "base/numtext.h"
 #include "io/sheet/cells.h"
 #include "kinematics/marker_map.h"
 
@@ -337,6 +338,29 @@ static void find_duplicates(reading *r)
     free(key);
 }
 
+/* A column that holds 2 and 1,5: a condition such as "<= 2" would take the one and pass over the
+ * other, and make a smaller group without a word. */
+static void check_decimals(reading *r, size_t covariate)
+{
+    const swt_trial *point = NULL, *comma = NULL;
+
+    for (size_t i = 0; i < r->sheet->n_trials && !(point && comma); i++) {
+        const swt_trial *t = &r->sheet->trial[i];
+        const char *text = t->covariate ? t->covariate[covariate] : "";
+        double number;
+        if (swt_parse_double(&number, text, strlen(text), '.'))
+            point = point ? point : t;
+        else if (swt_parse_double(&number, text, strlen(text), ','))
+            comma = comma ? comma : t;
+    }
+    if (point && comma)
+        problem(r, comma->line,
+                "%s is \"%s\", and \"%s\" in line %d: numbers with and without a decimal comma; "
+                "write the decimals of this column with a point",
+                r->sheet->covariate_name[covariate], comma->covariate[covariate],
+                point->covariate[covariate], point->line);
+}
+
 static bool take_row(void *user, int line, char **cell, size_t n)
 {
     reading *r = user;
@@ -369,6 +393,8 @@ static void read_text(reading *r, const unsigned char *bytes, size_t size)
     else if (r->sheet->n_trials == 0 && r->n_problems == 0)
         problem(r, 0, "the sheet has a header and no rows");
     find_duplicates(r);
+    for (size_t c = 0; c < r->sheet->n_covariates && !r->out_of_memory; c++)
+        check_decimals(r, c);
 }
 
 swt_status swt_sheet_parse(swt_sheet **out, char **problems, const unsigned char *bytes,

@@ -212,6 +212,29 @@ static void refuses_bad_headers_and_bytes(void **state)
     free(wide);
 }
 
+/* 2 and 1,5 in one column would be taken apart by a condition on numbers. */
+static void refuses_mixed_decimals(void **state)
+{
+    static const char mixed[] = "file;player;handicap\na.c3d;P1;0\nb.c3d;P1;x\nc.c3d;P1;1,5\n";
+    static const char *const alike[] = {
+        "file;player;handicap\nno.c3d;P1;0,5\nb.c3d;P1;1,5\n",
+        "file;player;handicap\nno.c3d;P1;0.5\nb.c3d;P1;\n",
+        "file;player;handicap\nno.c3d;P1;7\nb.c3d;P1;holes 1,5\n",
+    };
+
+    (void)state;
+    refuses(mixed, sizeof mixed - 1, "line 4: handicap is \"1,5\", and \"0\" in line 2");
+    for (size_t i = 0; i < sizeof alike / sizeof *alike; i++) {
+        swt_sheet *sheet;
+        char *problems;
+        assert_int_equal(swt_sheet_parse(&sheet, &problems, (const unsigned char *)alike[i],
+                                         strlen(alike[i]), "sheet.csv", NULL),
+                         SWT_EFORMAT); /* its captures are not there; nothing else is amiss */
+        assert_null(strstr(problems, "handicap"));
+        free(problems);
+    }
+}
+
 static void a_sheet_that_cannot_be_read_has_no_problems_text(void **state)
 {
     swt_sheet *sheet;
@@ -256,6 +279,7 @@ int main(void)
         cmocka_unit_test(covariates_like_columns_are_kept),
         cmocka_unit_test(tells_every_problem_at_once),
         cmocka_unit_test(refuses_bad_headers_and_bytes),
+        cmocka_unit_test(refuses_mixed_decimals),
         cmocka_unit_test(a_sheet_that_cannot_be_read_has_no_problems_text),
     };
     return cmocka_run_group_tests(tests, make_folder, remove_folder);
