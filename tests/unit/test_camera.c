@@ -66,6 +66,23 @@ static void far_away_only_the_angle_matters(void **state)
                  0.2 * cos(a) + 0.5 * sin(a), 1e-6, "turned to the ball's side, hands at -0.5 m");
 }
 
+/* The worst of several points is the same in whatever order they come. */
+static void the_worst_point_counts_wherever_it_stands(void **state)
+{
+    swt_camera c = level(1.0, 4.0, 0, -0.25);
+    swt_vec3 point[] = {{0, 0.15, 1.7}, {-0.6, 0.15, 1.7}, {0.1, 0.15, 1.7}};
+    const double worst = 0.40 * 4 / 3.4 - 0.40;
+
+    (void)state;
+    for (int k = 0; k < 3; k++) {
+        swt_vec3 first = point[0];
+        assert_close(swt_camera_worst_error(&c, point, 3), worst, 1e-12, "worst");
+        point[0] = point[1];
+        point[1] = point[2];
+        point[2] = first;
+    }
+}
+
 static void what_is_not_seen_has_no_depth(void **state)
 {
     swt_camera c = level(1.0, 2.0, 0, 0);
@@ -114,6 +131,7 @@ int main(void)
         cmocka_unit_test(facing_the_player_the_target_is_right),
         cmocka_unit_test(a_tilt_makes_high_points_nearer),
         cmocka_unit_test(far_away_only_the_angle_matters),
+        cmocka_unit_test(the_worst_point_counts_wherever_it_stands),
         cmocka_unit_test(what_is_not_seen_has_no_depth),
         cmocka_unit_test(the_best_angle_is_on_the_hands_line),
         cmocka_unit_test(the_best_height_is_level),

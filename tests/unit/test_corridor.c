@@ -255,38 +255,6 @@ static void scalar_of_one_swing_each_is_the_classical_interval(void **state)
     swt_corridor_free(c);
 }
 
-/* Several swings per player: 90 % of the intervals hold 95 % of new players' swings. The true
- * distribution is N(0, .6 + .4), so that each interval's content is known exactly. */
-static void scalar_of_several_swings_keeps_its_confidence(void **state)
-{
-    enum { N = 10, EACH = 4, GROUPS = 1200 };
-    double x[N * EACH], good = 0, built = 0;
-    int player[N * EACH];
-    uint64_t seed = 41;
-    swt_corridor_options o = SWT_CORRIDOR_OPTIONS_INIT;
-
-    (void)state;
-    o.n_resamples = 200;
-    for (int g = 0; g < GROUPS; g++) {
-        swt_corridor *c;
-        for (int p = 0; p < N; p++) {
-            double own = sqrt(0.6) * draw_normal(&seed);
-            for (int s = 0; s < EACH; s++) {
-                x[p * EACH + s] = own + sqrt(0.4) * draw_normal(&seed);
-                player[p * EACH + s] = p;
-            }
-        }
-        c = build(x, player, N * EACH, 1, &o);
-        if (c->method == SWT_CORRIDOR_TOLERANCE) { /* 1 % fail the check for normality */
-            built++;
-            good += (erf(c->upper[0] / sqrt(2)) - erf(c->lower[0] / sqrt(2))) / 2 >= 0.95;
-        }
-        swt_corridor_free(c);
-    }
-    assert_true(built > 0.97 * GROUPS);
-    assert_close(good / built, 0.90, 0.025, "confidence");
-}
-
 static void skewed_scalar_gets_order_statistics(void **state)
 {
     double x[40], low = HUGE_VAL, high = 0;
@@ -559,7 +527,6 @@ int main(void)
         cmocka_unit_test(unit_and_names_of_players_do_not_matter),
         cmocka_unit_test(leave_one_out_agrees_with_building_anew),
         cmocka_unit_test(scalar_of_one_swing_each_is_the_classical_interval),
-        cmocka_unit_test(scalar_of_several_swings_keeps_its_confidence),
         cmocka_unit_test(skewed_scalar_gets_order_statistics),
         cmocka_unit_test(medians_of_a_ladder),
         cmocka_unit_test(ranks_of_few_players_say_what_they_carry),

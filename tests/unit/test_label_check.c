@@ -219,23 +219,29 @@ static void a_jump_is_reported_with_its_speed(void **state)
 /* Noise that alone makes steps faster than the limit is no jump; a jump in it is one still. */
 static void noise_is_no_jump(void **state)
 {
-    const double noise_m = limits.max_speed_mps / limits.rate_hz;
+    const double rate_hz = limits.rate_hz, noise_m = limits.max_speed_mps / (10 * rate_hz);
     swt_label_report report;
+    size_t found = 0;
     uint64_t seed = 3;
 
     (void)state;
     make_segment();
+    limits.rate_hz = 10 * rate_hz; /* there 6 mm of noise do: too little to mistake a label */
     for (size_t c = 0; c < (size_t)3 * MARKERS; c++)
         for (size_t f = 0; f < N; f++)
-            data[c][f] += noise_m * draw_normal(&seed);
+            data[c][f] = clean[c][0] + noise_m * draw_normal(&seed);
     report = check(MARKERS);
     for (size_t i = 0; i < report.n_findings; i++)
         assert_int_not_equal(report.finding[i].kind, SWT_LABEL_JUMP);
     swt_label_report_free(&report);
     for (size_t f = 150; f < N; f++)
-        data[3 * 4 + 2][f] += 12 * noise_m;
+        data[3 * 4 + 2][f] += 15 * noise_m; /* limit and six SD of a step are 9.5, an SD 1.4 */
     report = check(MARKERS);
-    assert_true(report.n_findings > 0);
+    limits.rate_hz = rate_hz;
+    for (size_t i = 0; i < report.n_findings; i++)
+        found += report.finding[i].kind == SWT_LABEL_JUMP && report.finding[i].marker == 4 &&
+                 report.finding[i].first == 149 && report.finding[i].last == 150;
+    assert_int_equal(found, 1);
     swt_label_report_free(&report);
 }
 
