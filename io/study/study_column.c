@@ -5,12 +5,44 @@
 
 #include <limits.h>
 #include <stdint.h>
+#include <stdio.h>
 #include <string.h>
 
 const char *swt_family_name(swt_kept_family family)
 {
     static const char *const name[] = {"measures", "beside", "path"};
     return family <= SWT_OF_PATH ? name[family] : "?";
+}
+
+/* What has been renamed since studies were first written: now, then. */
+static const char *const renamed[][2] = {{"_from_thorax", "_from_trunk"}};
+
+/* H5Lexists fails where a group on the way is missing. */
+static bool is_there(hid_t file, const char *path)
+{
+    char part[sizeof((swt_column *)0)->path];
+
+    for (const char *end = strchr(path, '/'); end; end = strchr(end + 1, '/')) {
+        snprintf(part, sizeof part, "%.*s", (int)(end - path), path);
+        if (H5Lexists(file, part, H5P_DEFAULT) <= 0)
+            return false;
+    }
+    return H5Lexists(file, path, H5P_DEFAULT) > 0;
+}
+
+void swt_column_find_name(swt_column *column, hid_t file)
+{
+    char then[sizeof column->path];
+
+    for (size_t i = 0; i < sizeof renamed / sizeof *renamed; i++) {
+        const char *at = strstr(column->path, renamed[i][0]);
+        if (!at || is_there(file, column->path))
+            continue;
+        snprintf(then, sizeof then, "%.*s%s%s", (int)(at - column->path), column->path,
+                 renamed[i][1], at + strlen(renamed[i][0]));
+        if (is_there(file, then))
+            memcpy(column->path, then, sizeof then);
+    }
 }
 
 hid_t swt_column_type(const swt_column *column, size_t length)

@@ -77,6 +77,9 @@ typedef struct swt_column {
     const char *units, *title, *definition, *source_text;
 } swt_column;
 
+/** Where the file has the column under the name of an earlier version, its path becomes that. */
+void swt_column_find_name(swt_column *column, hid_t file);
+
 /** Is a column that may lack not in this file? */
 static inline bool swt_column_lacks(const swt_column *column, hid_t file)
 {

@@ -195,15 +195,17 @@ swt_status swt_study_copy_column(swt_study_draft *draft, size_t at, const swt_st
     size_t rows = source->file->layout.rows[column->axis], chunk = swt_column_chunk_rows(column);
     size_t size = swt_column_size(column, length) * column->width;
     size_t room = BLOCK > chunk * size ? BLOCK : chunk * size;
+    swt_column named = *column;
     hid_t from, type = -1;
     hsize_t dims[2] = {0, 0};
     char *buffer = NULL;
     swt_status rc = SWT_OK;
     int rank;
 
-    if (rows == 0 || swt_column_lacks(column, source->file->file))
+    swt_column_find_name(&named, source->file->file);
+    if (rows == 0 || swt_column_lacks(&named, source->file->file))
         return SWT_OK;
-    from = H5Dopen2(source->file->file, column->path, H5P_DEFAULT);
+    from = H5Dopen2(source->file->file, named.path, H5P_DEFAULT);
     if (from < 0 || !swt_h5_extents(from, &rank, dims) || dims[0] != rows ||
         dims[1] != column->width) {
         rc = swt_h5_fail(

@@ -271,6 +271,8 @@ static swt_status open_study(swt_study **out, const char *path, bool captures_on
     rc = read_root(&o, err);
     if (rc == SWT_OK)
         rc = swt_layout_build(o.layout, o.study->covariate_name, o.study->n_covariates, err);
+    for (size_t i = 0; rc == SWT_OK && i < o.layout->n; i++)
+        swt_column_find_name(&o.layout->column[i], o.file);
     if (rc == SWT_OK && rows)
         memcpy(o.layout->rows, rows, sizeof o.layout->rows);
     else if (rc == SWT_OK)

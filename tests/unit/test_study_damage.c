@@ -173,6 +173,48 @@ static void a_study_without_uncertain_curves_is_read(void **state)
     remove(copied);
 }
 
+/* What an earlier version called the trunk is the thorax now. */
+static void a_study_with_earlier_names_is_read(void **state)
+{
+    static const char *const group[] = {"curves", "series", "travel"};
+    char bad[200], copied[200], now[200], then[200];
+    const char *path = bad;
+    const size_t first = 0;
+    double curve[2][SWT_CURVE_SAMPLES];
+    size_t n;
+    unsigned char *bytes = read_all(in_folder("whole.h5"), &n);
+    swt_error err = SWT_ERROR_INIT;
+    hid_t file;
+
+    (void)state;
+    snprintf(bad, sizeof bad, "%s", in_folder("bad.h5"));
+    snprintf(copied, sizeof copied, "%s", in_folder("copied.h5"));
+    put("bad.h5", bytes, n);
+    free(bytes);
+    file = H5Fopen(path, H5F_ACC_RDWR, H5P_DEFAULT);
+    for (size_t g = 0; g < sizeof group / sizeof *group; g++) {
+        snprintf(now, sizeof now, "%s/depth_from_thorax", group[g]);
+        snprintf(then, sizeof then, "%s/depth_from_trunk", group[g]);
+        assert_true(H5Lmove(file, now, file, then, H5P_DEFAULT, H5P_DEFAULT) >= 0);
+    }
+    H5Fclose(file);
+    if (swt_study_verify(path, &err) != SWT_OK ||
+        swt_study_merge(copied, &path, 1, NULL, &err) != SWT_OK ||
+        swt_study_verify(copied, &err) != SWT_OK)
+        fail_msg("%s", err.msg);
+    for (int k = 0; k < 2; k++) {
+        swt_study *study;
+        assert_int_equal(swt_study_open(&study, k == 0 ? in_folder("whole.h5") : path, &err),
+                         SWT_OK);
+        assert_int_equal(
+            swt_study_read_curves(study, SWT_SERIES_LEDGER_DEPTH_THORAX, &first, 1, curve[k], &err),
+            SWT_OK);
+        swt_study_close(study);
+    }
+    assert_memory_equal(curve[0], curve[1], sizeof curve[0]);
+    remove(copied);
+}
+
 /* Reads all that a reader can ask for, so that damage anywhere is met. */
 static void read_everything(const char *path)
 {
@@ -353,6 +395,7 @@ int main(void)
         cmocka_unit_test(what_is_no_study_is_refused),
         cmocka_unit_test(a_study_of_the_first_schema_is_read),
         cmocka_unit_test(a_study_without_uncertain_curves_is_read),
+        cmocka_unit_test(a_study_with_earlier_names_is_read),
         cmocka_unit_test(a_truncated_study_is_refused),
         cmocka_unit_test(flipped_bytes_are_found),
         cmocka_unit_test(a_lost_or_shortened_curve_is_found),
