@@ -1,6 +1,7 @@
 /* One capture: kept as it is stored, or done; `process` reads like the list of steps. */
 #include "cli/batch_state.h"
 #include "io/capture/read.h"
+#include "kinematics/bind.h"
 #include "kinematics/swings.h"
 
 #include <stdio.h>

@@ -24,6 +24,7 @@ set(SWT_LIBRARY_HEADERS
   io/study/packed.h
   io/study/study.h
   kinematics/analyse.h
+  kinematics/bind.h
   kinematics/gaps.h
   kinematics/landmark.h
   kinematics/marker_map.h

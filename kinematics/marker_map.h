@@ -1,5 +1,5 @@
 /** @file  A marker map: which recorded label is which landmark, and how the laboratory stands.
- *  Layer: kinematics. Read from INI by io/; here it is bound to a capture. */
+ *  Layer: kinematics. Read from INI by io/; bound to a capture by bind.h. */
 #ifndef SWT_KINEMATICS_MARKER_MAP_H
 #define SWT_KINEMATICS_MARKER_MAP_H
 
@@ -46,23 +46,6 @@ void swt_marker_map_init(swt_marker_map *map);
 
 /** Frees the entries. */
 void swt_marker_map_reset(swt_marker_map *map);
-
-/**
- * Takes the mapped landmarks out of a capture: labels matched, units to metres, axes turned
- * to right-handed with z up, invalid samples to NaN, left/right resolved to lead/trail.
- *
- * The position stays in the laboratory's frame; the mirror image for left-handed players is
- * taken by swt_swing_frame. Landmarks that the map names and the capture lacks are noted as
- * findings, with the nearest spelling among the labels left over.
- *
- * @param[out] out       caller frees with swt_landmark_set_free; NULL on failure
- * @param[out] findings  appended to
- * @retval SWT_EDATA  no unit or rate anywhere, no mapped label is in the capture, or the landmarks
- *                    are not of a person's size: the unit is wrong
- */
-SWT_MUST_USE swt_status swt_marker_map_bind(swt_landmark_set **out, const swt_marker_map *map,
-                                            const swt_capture *capture, swt_handedness side,
-                                            swt_findings *findings, swt_error *err);
 
 /** Number of single-character edits between two labels (Levenshtein), letter case ignored. */
 size_t swt_label_distance(const char *a, const char *b);

@@ -6,6 +6,7 @@
  * closure 0.007 mm; a slow half shot with a wedge has up to 0.07 degrees, since the cut-off that
  * the residual analysis chooses follows the speed of the motion). */
 #include "io/sheet/map_ini.h"
+#include "kinematics/bind.h"
 #include "tests/support/support.h"
 #include "tests/support/trial.h"
 

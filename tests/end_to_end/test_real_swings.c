@@ -5,6 +5,7 @@
 #include "io/capture/read.h"
 #include "io/sheet/map_ini.h"
 #include "kinematics/analyse.h"
+#include "kinematics/bind.h"
 #include "kinematics/measure.h"
 #include "tests/support/support.h"
 

@@ -1,4 +1,5 @@
 #include "tests/support/trial.h"
+#include "kinematics/bind.h"
 
 #include "io/sheet/map_ini.h"
 

@@ -1,4 +1,5 @@
 /* A marker map bound to a capture: labels, units, axes, sides, missing samples, messages. */
+#include "kinematics/bind.h"
 #include "kinematics/marker_map.h"
 #include "tests/support/support.h"
 
