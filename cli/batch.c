@@ -15,7 +15,7 @@
 
 /* Captures begun ahead of what was taken, for each thread: with two, one thread can go on for as
  * long as the other takes to write a checkpoint. */
-enum { WINDOW_PER_THREAD = 8 };
+enum { WINDOW_PER_THREAD = 16 };
 
 /* --- checkpoints -------------------------------------------------------------------------------
  */

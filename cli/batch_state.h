@@ -8,7 +8,7 @@
 
 /** Bounds memory, about 1.5 MB a capture of 60 markers x 2000 frames; the more captures in a
  * checkpoint, the less the making of its columns weighs. */
-#define SWT_CHECKPOINT_CAPTURES 64
+#define SWT_CHECKPOINT_CAPTURES 48
 
 /** A marker map that rows of the sheet share. */
 typedef struct swt_batch_map {

@@ -1,3 +1,4 @@
+#define _GNU_SOURCE /* sync_file_range */
 #include "io/files.h"
 
 #include "base/block.h"
@@ -89,6 +90,21 @@ static swt_status sync_folder_of(const char *path, swt_error *err)
     fsync(fd); /* some file systems refuse to sync a folder; the rename stands all the same */
     close(fd);
     return SWT_OK;
+}
+
+void swt_file_begin_writing(const char *path)
+{
+#ifdef SYNC_FILE_RANGE_WRITE
+    int fd = open(path, O_RDONLY);
+
+    if (fd < 0)
+        return;
+    if (sync_file_range(fd, 0, 0, SYNC_FILE_RANGE_WRITE) != 0)
+        errno = 0; /* the sync to come says what is wrong */
+    close(fd);
+#else
+    (void)path;
+#endif
 }
 
 swt_status swt_file_publish(const char *temporary, const char *path, swt_error *err)

@@ -32,6 +32,11 @@ SWT_MUST_USE swt_status swt_draft_commit(swt_file_draft *draft, swt_error *err);
 /** Closes and removes the draft; harmless after commit. */
 void swt_draft_discard(swt_file_draft *draft);
 
+/** Has the system begin to bring to the disk what it holds of the file, without waiting for it: a
+ * large file that is synced at its end only would keep everything waiting there. Does nothing where
+ * the system has no such call (it is Linux's own). */
+void swt_file_begin_writing(const char *path);
+
 /** fsync of a path and of its folder, then rename(temporary, path). */
 SWT_MUST_USE swt_status swt_file_publish(const char *temporary, const char *path, swt_error *err);
 

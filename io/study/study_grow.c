@@ -1,5 +1,6 @@
 /* A study written checkpoint by checkpoint while its captures are being measured. */
 #include "base/capture.h"
+#include "io/files.h"
 #include "io/study/study_layout.h"
 
 #include <stdlib.h>
@@ -128,6 +129,11 @@ swt_status swt_study_growth_checkpoint(swt_study_growth *growth, const char *pat
         growth->layout.rows[a] += rows[a];
     }
     return swt_string_set(&checkpoint->path, path, err);
+}
+
+void swt_study_growth_begin_writing(const swt_study_growth *growth)
+{
+    swt_file_begin_writing(growth->draft.temporary);
 }
 
 static swt_status copy_texts(swt_study_growth *growth, const grown_checkpoint *checkpoint,

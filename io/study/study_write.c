@@ -355,5 +355,9 @@ swt_status swt_study_write_checkpoint(const char *path, const swt_study_entry *e
                                       size_t n_entries, const swt_provenance *provenance,
                                       swt_study_growth *growth, swt_error *err)
 {
-    return write_packed(path, SWT_H5_PLAIN, entry, n_entries, provenance, growth, err);
+    swt_status rc = write_packed(path, SWT_H5_PLAIN, entry, n_entries, provenance, growth, err);
+
+    if (rc == SWT_OK && growth) /* now that the sync of the checkpoint does not wait for it */
+        swt_study_growth_begin_writing(growth);
+    return rc;
 }

@@ -13,6 +13,7 @@ import statistics
 import subprocess
 import sys
 import tempfile
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import h5py
@@ -158,6 +159,24 @@ def profile(captures, folder):
     return {stage: 100 * count / n for stage, count in shares.items()}
 
 
+def threads(captures, rounds, twin):
+    """Medians of the elapsed seconds a capture: one thread, two, and two programs at once."""
+    one, two, both = [], [], []
+    other = Captures.__new__(Captures)
+    other.__dict__.update(captures.__dict__, folder=Path(twin), study=Path(twin) / "study.h5")
+    shutil.copytree(captures.folder, twin, copy_function=os.link,
+                    ignore=shutil.ignore_patterns("study.h5*"))
+    options = ("--replicates", "0", "--threads")
+    for _ in range(rounds):  # in turn
+        one.append(captures.measure(*options, "1")[1])
+        two.append(captures.measure(*options, "2")[1])
+        with ThreadPoolExecutor() as pool:
+            both.append(max(job[1] for job in pool.map(
+                lambda c: c.measure(*options, "1"), (captures, other))))
+    shutil.rmtree(twin)
+    return tuple(statistics.median(x) for x in (one, two, both))
+
+
 def kernels(build):
     text = run([build / "tests/benchmark_kernels"])[3]
     return {m[1].strip(): float(m[2]) for m in re.finditer(r"^(.+?)\s+([\d.]+) ms$", text, re.M)}
@@ -180,15 +199,17 @@ def corridor(build, rounds):
 def main():
     arguments = argparse.ArgumentParser()
     arguments.add_argument("build", type=Path)
-    arguments.add_argument("--captures", type=int, default=100)
+    arguments.add_argument("--captures", type=int, default=200)
     arguments.add_argument("--rounds", type=int, default=3)
     arguments.add_argument("--many", type=int, default=1000)
     arguments.add_argument("--large", action="store_true", help="10,000 captures for the growth")
     arguments.add_argument("--work", help="folder for the captures and studies")
     arguments.add_argument("--page", type=Path, help="write the page there")
     o = arguments.parse_args()
-    many = 10000 if o.large else o.many
     out = []
+    if "openblas" not in blas_in_use():
+        sys.exit(f"benchmark: NumPy runs on {blas_in_use()}, slower than it can: "
+                 "OpenBLAS is wanted (Debian: libopenblas0-pthread)")
 
     def say(line=""):
         out.append(line)
@@ -263,7 +284,7 @@ def main():
         if shares:
             say("Where the time goes (`perf`, one run, one thread, samples by stage). The floor has no "
                 "SHA-256, no labels, noise and curves, and writes the numbers once; against a kill "
-                "they are written a second time, in checkpoints of 64 captures:")
+                "they are written a second time, in checkpoints of 48 captures:")
             say()
             say("| stage | % |")
             say("|---|---|")
@@ -277,19 +298,31 @@ def main():
             say()
         say("## Threads, growth, memory")
         say()
-        rows = []
-        for threads in (1, 2):
-            rows.append(median_of(o.rounds, lambda t=threads: c.measure(
-                "--replicates", "0", "--threads", str(t))))
-        say(f"1 thread {1e3 * rows[0][1]:.1f} ms elapsed per capture, 2 threads "
-            f"{1e3 * rows[1][1]:.1f} ms: {rows[0][1] / rows[1][1]:.2f} times as fast.")
+        some = Captures(o.build, f"{work}/some", o.many, 100)
+        one, two, both = threads(some, o.rounds, f"{work}/twin")
+        say(f"{some.n} captures, elapsed: 1 thread {one * 1e3:.1f} ms per capture, 2 threads "
+            f"{two * 1e3:.1f} ms: {one / two:.2f} times as fast (aim: 1.8). Two programs of one "
+            f"thread at once, each on captures of its own, which share the machine and nothing "
+            f"else, get through {2 * one / both:.2f} times as many captures as one alone: what two "
+            "cores of this machine can give.")
         say()
-        big = Captures(o.build, f"{work}/many", many, 100)
-        grown = big.measure("--replicates", "0", "--threads", "1")
-        few = c.measure("--replicates", "0", "--threads", "1")
-        say(f"{o.captures} captures: {1e3 * few[0]:.1f} ms per capture, {few[2]:.0f} MB at most. "
-            f"{many} captures: {1e3 * grown[0]:.1f} ms ({100 * grown[0] / few[0] - 100:+.0f} %), "
-            f"{grown[2]:.0f} MB.")
+        few = c.measure("--replicates", "0", "--threads", "2")
+        big = Captures(o.build, f"{work}/large", 10000, 100) if o.large else some
+        grown = big.measure("--replicates", "0", "--threads", "2")
+        say("| captures, 2 threads | processor ms per capture | elapsed ms per capture | "
+            "peak memory, MB |")
+        say("|---|---|---|---|")
+        for n, row in ((c.n, few), (big.n, grown)):
+            say(f"| {n} | {1e3 * row[0]:.1f} | {1e3 * row[1]:.1f} | {row[2]:.0f} |")
+        say()
+        say(f"Processor time per capture at {big.n}: {100 * grown[0] / few[0] - 100:+.0f} % of that at "
+            f"{c.n} (aim: within 10 %). Memory aim: 300 MB.")
+        say()
+        again = run([big.swathe, "measure", big.study, "--cutoff", CUTOFF, "--replicates", "0"])
+        if "nothing has changed" not in again[3]:
+            sys.exit(f"benchmark: unchanged captures were measured again:\n{again[3]}")
+        say(f"The {big.n} captures again, none of them changed: {again[1]:.2f} s elapsed, "
+            f"{100 * again[1] / (grown[1] * big.n):.2f} % of the first run (aim: 2 %).")
         say()
         say("## The same numbers")
         say()
