@@ -48,6 +48,12 @@ int swt_cli_write_report(const swt_cli_command *command, const char *folder, con
     if (outcome.figures_missing)
         return swt_cli_fail(command, SWT_EXIT_NO_OUTPUT,
                             "the pages were written without figures: %s", outcome.message);
+    if (outcome.n_earlier > 0)
+        fprintf(
+            stderr,
+            "swathe %s: note: pages of an earlier report are still in %s and out of date; remove "
+            "them or take a new folder: %s%s\n",
+            command->name, folder, outcome.earlier, outcome.n_earlier > 1 ? " and others" : "");
     return SWT_EXIT_ALL_DONE;
 }
 

@@ -18,11 +18,14 @@ typedef struct swt_report_outcome {
     size_t n_pages;
     bool figures_missing; /**< pages stand without figures; `message` says why */
     char message[512];
+    size_t n_earlier;  /**< pages of an earlier report that stand beside these, out of date */
+    char earlier[256]; /**< the first of them, by name                                      */
 } swt_report_outcome;
 
 /**
  * Writes folder/index.html, folder/study-quality.html, a page for each assessed player, and the
- * figures as SVG files in folder/figures. Files of the same names are replaced.
+ * figures as SVG files in folder/figures. Files of the same names are replaced; pages of an earlier
+ * report under other names are counted, and left.
  *
  * Without gnuplot the pages are written without figures, say so, and SWT_OK is returned.
  * @param[out] outcome  may be NULL

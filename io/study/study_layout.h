@@ -133,7 +133,8 @@ SWT_MUST_USE swt_status swt_study_growth_take(swt_study_growth *growth, size_t a
 SWT_MUST_USE swt_status swt_study_growth_checkpoint(swt_study_growth *growth, const char *path,
                                                     const size_t rows[SWT_AXES], swt_error *err);
 
-/** Has the system begin to bring a growing study to the disk, so that the sync at its end is short. */
+/** Has the system begin to bring a growing study to the disk, so that the sync at its end is short.
+ */
 void swt_study_growth_begin_writing(const swt_study_growth *growth);
 
 /** Opens a study whose rows have been read before, for its columns: how many there are is known,

@@ -7,6 +7,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/stat.h>
 #include <unistd.h>
 
 static void clear_report(void)
@@ -115,6 +116,7 @@ static void pages_say_what_is_known(void **state)
     if (swt_report_write(&outcome, out, m->study, a, &options, &err) != SWT_OK)
         fail_msg("%s", err.msg);
     assert_int_equal(outcome.n_pages, 6);
+    assert_int_equal(outcome.n_earlier, 0);
     if (outcome.figures_missing)
         fail_msg("%s", outcome.message);
     page = read_page("player-02-d1-b-x-b-id.html");
@@ -160,6 +162,17 @@ static void pages_say_what_is_known(void **state)
     drop(m);
 }
 
+static void leave(const char *out, const char *name)
+{
+    char path[256];
+    FILE *page;
+
+    snprintf(path, sizeof path, "%s/%s", out, name);
+    page = fopen(path, "w");
+    assert_non_null(page);
+    fclose(page);
+}
+
 static void pages_stand_without_gnuplot(void **state)
 {
     made *m = make_study(16);
@@ -172,6 +185,10 @@ static void pages_stand_without_gnuplot(void **state)
 
     (void)state;
     snprintf(out, sizeof out, "%s/out", folder);
+    assert_int_equal(mkdir(out, 0700), 0);
+    leave(out, "progress-04-p4.html");
+    leave(out, "player-09-p9.html"); /* of an earlier report */
+    leave(out, "notes.html");        /* somebody's own       */
     setenv("PATH", folder, 1);
     rc = swt_report_write(&outcome, out, m->study, a, &options, &err);
     setenv("PATH", path, 1);
@@ -183,6 +200,8 @@ static void pages_stand_without_gnuplot(void **state)
     assert_non_null(strstr(page, "There are no figures on this page: gnuplot was not found"));
     assert_non_null(strstr(page, "The hands are deeper"));
     free(page);
+    assert_int_equal(outcome.n_earlier, 2);
+    assert_string_equal(outcome.earlier, "player-09-p9.html");
     clear_report();
     swt_assessment_free(a);
     drop(m);
