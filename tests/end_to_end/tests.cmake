@@ -24,6 +24,8 @@ if(NOT SWT_SANITIZE) # a stranger's program is not built with the sanitizers
     COMMAND ${CMAKE_CURRENT_SOURCE_DIR}/end_to_end/installed ${PROJECT_BINARY_DIR} ${CMAKE_C_COMPILER})
   set_tests_properties(end_to_end.installed PROPERTIES LABELS end_to_end)
 endif()
+# Minutes, most of them in waiting for Slurm's clock: it begins first, beside the others.
+set_tests_properties(end_to_end.cluster PROPERTIES COST 200)
 set_tests_properties(end_to_end.archive end_to_end.cluster end_to_end.completion end_to_end.crash end_to_end.run_cases end_to_end.demo_study end_to_end.exported
   end_to_end.real_captures PROPERTIES
   LABELS end_to_end SKIP_RETURN_CODE 77)
