@@ -32,6 +32,16 @@ typedef struct scene {
     swt_segment_pose segment;
 } scene;
 
+/* The same turning by `turn` a frame while the long axis leans by `lean` a frame about X. */
+static swt_mat3 leaning_axes_at(size_t f, double turn, double lean)
+{
+    double b = lean * (double)f, a = turn * (double)f;
+    swt_vec3 y = {0, sin(b), cos(b)}, e = {1, 0, 0}, d = swt_cross(y, e);
+    swt_vec3 z = swt_add(swt_scale(e, cos(a)), swt_scale(d, sin(a)));
+
+    return swt_mat3_from_columns(swt_cross(y, z), y, z);
+}
+
 static scene *make(double noise_m, uint64_t seed)
 {
     scene *s = calloc(1, sizeof *s);
@@ -73,6 +83,33 @@ static void follows_the_turn(void **state)
     assert_true(isnan(turn[FROM - 1]) && isnan(turn[TO + 1]));
     for (size_t f = FROM; f <= TO; f++) /* sines of steps under 2 degrees */
         assert_close(turn[f], turn_at(f) - turn_at(FROM), 3e-4, "turn");
+    unmake(s);
+}
+
+/* In the frame midway the step is Rx(lean / 2) Ry(turn) Rx(lean / 2), of quaternion (cos(turn / 2)
+ * cos(lean / 2), cos(turn / 2) sin(lean / 2), sin(turn / 2), 0); so its skew part about the axis
+ * midway is sin(turn) cos(lean / 2). Leaning itself is no turn. */
+static void an_axis_that_leans(void **state)
+{
+    const double turn_step = 0.05, lean_step = 0.2;
+    scene *s = make(0, 1);
+    double turn[N];
+
+    (void)state;
+    for (size_t f = 0; f < N; f++) {
+        s->pose[f].rotation = leaning_axes_at(f, turn_step, lean_step);
+        for (int m = 0; m < MARKERS; m++) {
+            swt_vec3 p = swt_pose_apply(&s->pose[f], place[m]);
+            s->set->axis[marker[m]][0][f] = p.x;
+            s->set->axis[marker[m]][1][f] = p.y;
+            s->set->axis[marker[m]][2][f] = p.z;
+        }
+    }
+    assert_int_equal(
+        swt_segment_turn(turn, SWT_SEGMENT_PELVIS, &s->segment, s->set, FROM, TO, NULL), SWT_OK);
+    for (size_t f = FROM; f <= TO; f++)
+        assert_close(turn[f], (double)(f - FROM) * sin(turn_step) * cos(lean_step / 2), 1e-9,
+                     "turn about the axis midway");
     unmake(s);
 }
 
@@ -130,6 +167,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(follows_the_turn),
+        cmocka_unit_test(an_axis_that_leans),
         cmocka_unit_test(noise_is_white_and_as_told),
         cmocka_unit_test(lost_poses_and_too_few_markers),
     };
