@@ -1,5 +1,5 @@
 # The whole program, as its users call it.
-foreach(case IN ITEMS archive cluster completion crash run_cases demo_study exported)
+foreach(case IN ITEMS archive cluster crash run_cases demo_study exported)
   add_test(NAME end_to_end.${case}
     COMMAND ${CMAKE_CURRENT_SOURCE_DIR}/end_to_end/${case} $<TARGET_FILE:swathe>)
 endforeach()
@@ -19,6 +19,11 @@ if(NOT SWT_SANITIZE) # they run the whole program many times over
     set_tests_properties(end_to_end.tutorial_${reader} PROPERTIES LABELS end_to_end)
   endforeach()
 endif()
+if(NOT SWT_SANITIZE) # it is the shells that are tried
+  add_test(NAME end_to_end.completion
+    COMMAND ${CMAKE_CURRENT_SOURCE_DIR}/end_to_end/completion $<TARGET_FILE:swathe>)
+  set_tests_properties(end_to_end.completion PROPERTIES LABELS end_to_end SKIP_RETURN_CODE 77)
+endif()
 if(NOT SWT_SANITIZE) # a stranger's program is not built with the sanitizers
   add_test(NAME end_to_end.installed
     COMMAND ${CMAKE_CURRENT_SOURCE_DIR}/end_to_end/installed ${PROJECT_BINARY_DIR} ${CMAKE_C_COMPILER})
@@ -26,7 +31,7 @@ if(NOT SWT_SANITIZE) # a stranger's program is not built with the sanitizers
 endif()
 # Minutes, most of them in waiting for Slurm's clock: it begins first, beside the others.
 set_tests_properties(end_to_end.cluster PROPERTIES COST 200)
-set_tests_properties(end_to_end.archive end_to_end.cluster end_to_end.completion end_to_end.crash end_to_end.run_cases end_to_end.demo_study end_to_end.exported
+set_tests_properties(end_to_end.archive end_to_end.cluster end_to_end.crash end_to_end.run_cases end_to_end.demo_study end_to_end.exported
   end_to_end.real_captures PROPERTIES
   LABELS end_to_end SKIP_RETURN_CODE 77)
 
