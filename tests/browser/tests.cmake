@@ -9,7 +9,7 @@ if(NODE AND NOT SWT_SANITIZE)
   add_test(NAME browser.pages
     COMMAND ${NODE} ${CMAKE_CURRENT_SOURCE_DIR}/browser/test_pages.js $<TARGET_FILE:swathe>
             ${PROJECT_SOURCE_DIR} ${axe})
-  set_tests_properties(browser.pages PROPERTIES LABELS browser SKIP_RETURN_CODE 77)
+  set_tests_properties(browser.pages PROPERTIES LABELS "browser;minutes" SKIP_RETURN_CODE 77)
 elseif(NOT NODE)
   message(STATUS "Node is absent: the pages are not tested in a browser")
 endif()

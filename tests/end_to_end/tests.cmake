@@ -11,29 +11,28 @@ add_test(NAME end_to_end.real_captures
 add_test(NAME end_to_end.measure_reference
   COMMAND ${CMAKE_CURRENT_SOURCE_DIR}/end_to_end/measure_reference $<TARGET_FILE:swathe>)
 set_tests_properties(end_to_end.measure_reference PROPERTIES LABELS end_to_end)
-if(NOT SWT_SANITIZE) # they run the whole program many times over
-  foreach(reader IN ITEMS coach researcher student)
-    add_test(NAME end_to_end.tutorial_${reader}
-      COMMAND ${CMAKE_CURRENT_SOURCE_DIR}/end_to_end/tutorial $<TARGET_FILE:swathe>
-              ${PROJECT_SOURCE_DIR}/docs/tutorial-${reader}.md)
-    set_tests_properties(end_to_end.tutorial_${reader} PROPERTIES LABELS end_to_end)
-  endforeach()
-endif()
-if(NOT SWT_SANITIZE) # it is the shells that are tried
+foreach(reader IN ITEMS coach researcher student)
+  add_test(NAME end_to_end.tutorial_${reader}
+    COMMAND ${CMAKE_CURRENT_SOURCE_DIR}/end_to_end/tutorial $<TARGET_FILE:swathe>
+            ${PROJECT_SOURCE_DIR}/docs/tutorial-${reader}.md)
+endforeach()
+if(NOT SWT_SANITIZE) # shells and a stranger's program are not built with the sanitizers
   add_test(NAME end_to_end.completion
     COMMAND ${CMAKE_CURRENT_SOURCE_DIR}/end_to_end/completion $<TARGET_FILE:swathe>)
-  set_tests_properties(end_to_end.completion PROPERTIES LABELS end_to_end SKIP_RETURN_CODE 77)
-endif()
-if(NOT SWT_SANITIZE) # a stranger's program is not built with the sanitizers
   add_test(NAME end_to_end.installed
     COMMAND ${CMAKE_CURRENT_SOURCE_DIR}/end_to_end/installed ${PROJECT_BINARY_DIR} ${CMAKE_C_COMPILER})
+  set_tests_properties(end_to_end.completion PROPERTIES LABELS end_to_end SKIP_RETURN_CODE 77)
   set_tests_properties(end_to_end.installed PROPERTIES LABELS end_to_end)
 endif()
-# Minutes, most of them in waiting for Slurm's clock: it begins first, beside the others.
+set_tests_properties(end_to_end.archive end_to_end.run_cases end_to_end.exported
+  end_to_end.real_captures PROPERTIES LABELS end_to_end SKIP_RETURN_CODE 77)
+# Those that run the program for minutes: with one compiler, and without the sanitizers.
+set_tests_properties(end_to_end.cluster end_to_end.crash end_to_end.demo_study PROPERTIES
+  LABELS "end_to_end;minutes" SKIP_RETURN_CODE 77)
+set_tests_properties(end_to_end.tutorial_coach end_to_end.tutorial_researcher
+  end_to_end.tutorial_student PROPERTIES LABELS "end_to_end;minutes")
+# Most of the time it waits for Slurm's clock: it begins first, beside the others.
 set_tests_properties(end_to_end.cluster PROPERTIES COST 200)
-set_tests_properties(end_to_end.archive end_to_end.cluster end_to_end.crash end_to_end.run_cases end_to_end.demo_study end_to_end.exported
-  end_to_end.real_captures PROPERTIES
-  LABELS end_to_end SKIP_RETURN_CODE 77)
 
 # swt_end_to_end_test(name): tests/end_to_end/test_<name>.c, from files to measures
 function(swt_end_to_end_test name)
