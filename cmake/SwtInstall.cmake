@@ -41,7 +41,7 @@ set(CPACK_DEBIAN_RUNTIME_DESCRIPTION "golf swings from marker captures, against 
  phases, and holds each swing against the corridor of a reference group.")
 set(CPACK_DEBIAN_DEVELOPMENT_PACKAGE_NAME libswathe-dev)
 set(CPACK_DEBIAN_DEVELOPMENT_PACKAGE_SECTION libdevel)
-set(CPACK_DEBIAN_DEVELOPMENT_PACKAGE_DEPENDS "swathe (= ${PROJECT_VERSION}), libgsl-dev, libhdf5-dev, libcsv-dev, libinih-dev, libjansson-dev, nettle-dev")
+set(CPACK_DEBIAN_DEVELOPMENT_PACKAGE_DEPENDS "swathe (= ${PROJECT_VERSION}), libgsl-dev, libhdf5-dev, libcsv-dev, libinih-dev, libjansson-dev, libssl-dev")
 set(CPACK_DEBIAN_DEVELOPMENT_DESCRIPTION "Headers and static library of Swathe
  For programs of one's own that read captures, analyse swings or read studies.")
 include(CPack)

@@ -69,7 +69,7 @@ set(umbrella ${PROJECT_BINARY_DIR}/swathe.h)
 swt_write_interface(${script} ${umbrella})
 
 set(objects)
-set(uses PkgConfig::GSL PkgConfig::INIH PkgConfig::JANSSON PkgConfig::NETTLE
+set(uses PkgConfig::GSL PkgConfig::INIH PkgConfig::JANSSON PkgConfig::CRYPTO
   ${HDF5_C_HL_LIBRARIES} ${HDF5_C_LIBRARIES} ${CSV_LIBRARY} Threads::Threads m)
 foreach(layer IN ITEMS base kinematics comparison io)
   list(APPEND objects $<TARGET_OBJECTS:swt_${layer}>)

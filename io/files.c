@@ -5,7 +5,7 @@
 
 #include <errno.h>
 #include <fcntl.h>
-#include <nettle/sha2.h>
+#include <openssl/sha.h>
 #include <stdbool.h>
 #include <stdint.h>
 #include <stdlib.h>
@@ -213,12 +213,11 @@ swt_status swt_file_is_new(const char *path, swt_error *err)
 
 void swt_sha256(char out[SWT_SHA256_TEXT], const void *bytes, size_t size)
 {
-    struct sha256_ctx context;
-    uint8_t digest[SHA256_DIGEST_SIZE];
+    unsigned char digest[SHA256_DIGEST_LENGTH];
 
-    sha256_init(&context);
-    sha256_update(&context, size, bytes);
-    sha256_digest(&context, sizeof digest, digest);
+    memset(out, 0, SWT_SHA256_TEXT);
+    if (!SHA256(bytes, size, digest))
+        return;
     for (size_t i = 0; i < sizeof digest; i++)
         snprintf(out + 2 * i, 3, "%02x", digest[i]);
 }

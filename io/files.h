@@ -52,7 +52,8 @@ SWT_MUST_USE swt_status swt_file_is_new(const char *path, swt_error *err);
 
 #define SWT_SHA256_TEXT 65 /**< 64 hexadecimal digits and a NUL */
 
-/** SHA-256 (FIPS 180-4) of a block, as lower-case hexadecimal text. */
+/** SHA-256 (FIPS 180-4) of a block, as lower-case hexadecimal text; empty, which is no digest, when
+ *  memory runs out. */
 void swt_sha256(char out[SWT_SHA256_TEXT], const void *bytes, size_t size);
 
 #endif

@@ -3,8 +3,7 @@
 #include "web_files.h" /* made by CMake from io/report/web */
 
 #include <ctype.h>
-#include <nettle/base64.h>
-#include <nettle/sha2.h>
+#include <openssl/sha.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -51,15 +50,15 @@ static const struct {
 /* " 'sha256-...'": the page's own scripts run, and nothing else that may get into it. */
 static void add_hash(swt_text *page, const char *text, size_t length)
 {
-    struct sha256_ctx hash;
-    uint8_t digest[SHA256_DIGEST_SIZE];
-    char coded[BASE64_ENCODE_RAW_LENGTH(SHA256_DIGEST_SIZE) + 1] = "";
+    unsigned char digest[SHA256_DIGEST_LENGTH];
 
-    sha256_init(&hash);
-    sha256_update(&hash, length, (const uint8_t *)text);
-    sha256_digest(&hash, sizeof digest, digest);
-    base64_encode_raw(coded, sizeof digest, digest);
-    swt_text_add(page, " 'sha256-%s'", coded);
+    if (!SHA256((const unsigned char *)text, length, digest)) {
+        page->failed = true;
+        return;
+    }
+    swt_text_add(page, " 'sha256-");
+    swt_text_put_base64(page, digest, sizeof digest);
+    swt_text_add(page, "'");
 }
 
 void swt_html_begin(swt_text *page, const char *title)
@@ -118,21 +117,14 @@ swt_status swt_html_figure(swt_text *page, const char *path, const char *alt, co
 {
     const char *dot = strrchr(path, '.');
     unsigned char *bytes;
-    char *coded;
     size_t size;
     swt_status rc = swt_file_read(&bytes, &size, path, err);
 
     if (rc != SWT_OK)
         return rc;
-    coded = malloc(BASE64_ENCODE_RAW_LENGTH(size) + 1);
-    if (!coded) {
-        free(bytes);
-        return swt_fail(err, SWT_ENOMEM, "out of memory");
-    }
-    base64_encode_raw(coded, size, bytes);
     swt_text_add(page, "<figure><img src=\"data:image/%s;base64,",
                  dot && strcmp(dot, ".png") == 0 ? "png" : "svg+xml");
-    swt_text_put(page, coded, BASE64_ENCODE_RAW_LENGTH(size));
+    swt_text_put_base64(page, bytes, size);
     swt_text_add(page, "\" alt=\"");
     swt_html_text(page, alt);
     swt_text_add(page, "\">");
@@ -142,7 +134,6 @@ swt_status swt_html_figure(swt_text *page, const char *path, const char *alt, co
         swt_text_add(page, "</figcaption>");
     }
     swt_text_add(page, "</figure>\n");
-    free(coded);
     free(bytes);
     return SWT_OK;
 }

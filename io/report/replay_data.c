@@ -4,7 +4,6 @@
 #include "io/report/replay.h"
 
 #include <math.h>
-#include <nettle/base64.h>
 #include <stdint.h>
 #include <stdlib.h>
 #include <string.h>
@@ -187,13 +186,9 @@ static swt_status add_frames(swt_text *page, const double *frame, size_t n, size
     enum { ABSENT = INT16_MIN };
     size_t size = 2 * n * REPLAY_WIDTH, at = 0;
     uint8_t *bytes = malloc(size + 1);
-    char *coded = malloc(BASE64_ENCODE_RAW_LENGTH(size) + 1);
 
-    if (!bytes || !coded) {
-        free(bytes);
-        free(coded);
+    if (!bytes)
         return swt_fail(err, SWT_ENOMEM, "out of memory");
-    }
     for (size_t i = 0; i < n; i++)
         for (size_t k = 0; k < REPLAY_WIDTH; k++) {
             double mm = round(MM * frame[i * stride * REPLAY_WIDTH + k]);
@@ -201,12 +196,10 @@ static swt_status add_frames(swt_text *page, const double *frame, size_t n, size
             bytes[at++] = (uint8_t)(value & 0xff);
             bytes[at++] = (uint8_t)(value >> 8);
         }
-    base64_encode_raw(coded, size, bytes);
     swt_text_add(page, "\"");
-    swt_text_put(page, coded, BASE64_ENCODE_RAW_LENGTH(size));
+    swt_text_put_base64(page, bytes, size);
     swt_text_add(page, "\"");
     free(bytes);
-    free(coded);
     return SWT_OK;
 }
 

@@ -2,6 +2,7 @@
 #include "io/text.h"
 
 #include <locale.h>
+#include <openssl/evp.h>
 #include <stdarg.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -35,6 +36,18 @@ void swt_text_put(swt_text *text, const char *bytes, size_t length)
     memcpy(text->bytes + text->length, bytes, length);
     text->length += length;
     text->bytes[text->length] = '\0';
+}
+
+void swt_text_put_base64(swt_text *text, const void *bytes, size_t size)
+{
+    enum { AT_ONCE = 3 * 1024 }; /* of three bytes each, so that no padding comes in between */
+    unsigned char coded[AT_ONCE / 3 * 4 + 1];
+
+    for (size_t from = 0, n; from < size; from += n) {
+        n = size - from < AT_ONCE ? size - from : AT_ONCE;
+        int length = EVP_EncodeBlock(coded, (const unsigned char *)bytes + from, (int)n);
+        swt_text_put(text, (const char *)coded, (size_t)length);
+    }
 }
 
 /* A host program may have set a locale with a decimal comma; scripts and pages need a point. */

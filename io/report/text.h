@@ -25,6 +25,9 @@ void swt_text_add_list(swt_text *text, const char *format, va_list arguments) SW
 /** Appends `length` bytes as they are. */
 void swt_text_put(swt_text *text, const char *bytes, size_t length);
 
+/** Appends bytes as base64 (RFC 4648, section 4). */
+void swt_text_put_base64(swt_text *text, const void *bytes, size_t size);
+
 /** @retval SWT_ENOMEM  some part was lost */
 SWT_MUST_USE swt_status swt_text_check(const swt_text *text, swt_error *err);
 

@@ -131,7 +131,7 @@ def compare(study, peer):
 
 
 # Innermost first: a sample of the profile counts for the first of these that is on its stack.
-STAGES = [("_nettle_sha256", "SHA-256 of the sources"), ("swt_sha256", "SHA-256 of the sources"),
+STAGES = [("swt_sha256", "SHA-256 of the sources"),
           ("swt_capture_read", "C3D read and decoded"),
           ("swt_marker_map_bind", "labels to landmarks"),
           ("swt_check_landmark_labels", "exchanged labels looked for"),
