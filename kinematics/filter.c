@@ -1,23 +1,10 @@
-#include "kinematics/filter.h"
+#include "kinematics/filter_lanes.h"
 
 #include "base/vector.h"
-#include "base/wide.h"
 
 #include <math.h>
-#include <stddef.h>
 #include <stdlib.h>
 #include <string.h>
-
-/* Runs of equal length are filtered side by side, one in each lane: the recursion has no
- * parallelism along time, but lanes are independent. Unused lanes repeat the first. Every run takes
- * this path, alone or in company, so the numbers cannot depend on its neighbours. */
-#define LANES 8
-
-/** What a channel's cut-off makes of it. */
-typedef struct design {
-    swt_filter_pass pass;
-    double period; /**< of the cut-off, in samples */
-} design;
 
 /** One run of one channel, waiting for a lane. */
 typedef struct job {
@@ -57,167 +44,20 @@ size_t swt_filter_pad(size_t length, double rate_hz)
     return quarter_second < (double)(length - 1) ? (size_t)quarter_second : length - 1;
 }
 
-/** What each lane carries. */
-typedef struct lanes {
-    double b0[LANES], a1[LANES], a2[LANES];
-    double first[LANES], slope[LANES]; /**< line through the run's ends       */
-    double period[LANES];              /**< of the cut-off, in samples        */
-    const double *in[LANES];
-    double *out[LANES];
-} lanes;
-
-/**
- * Second difference at the end of a lane: of the least-squares cubic through its `m` last samples.
- * `end` is the end sample, `stride` leads away from it.
- */
-static double end_bend(const double *end, ptrdiff_t stride, size_t m)
+/** Filters up to SWT_LANES runs of one length, in place. */
+static void filter_batch(double *const *series, const job *jobs, size_t n_jobs,
+                         const swt_lane_design *channel, double *room)
 {
-    double power[7] = {0}, a[4][5] = {{0}}, top = (double)(m - 1);
+    double *out[SWT_LANES];
+    swt_lanes lane;
 
-    for (size_t k = 0; k < m; k++) {
-        double u = (double)k / top, up = 1, y = end[(ptrdiff_t)k * stride];
-        for (int p = 0; p < 7; p++, up *= u) {
-            power[p] += up;
-            if (p < 4)
-                a[p][4] += up * y;
-        }
-    }
-    for (int i = 0; i < 4; i++)
-        for (int j = 0; j < 4; j++)
-            a[i][j] = power[i + j];
-    for (int i = 0; i < 4; i++) /* normal equations: positive definite, no pivoting needed */
-        for (int j = i + 1; j < 4; j++) {
-            double factor = a[j][i] / a[i][i];
-            for (int k = i; k < 5; k++)
-                a[j][k] -= factor * a[i][k];
-        }
-    a[3][4] /= a[3][3];
-    return 2 * (a[2][4] - a[2][3] * a[3][4]) / (a[2][2] * top * top);
-}
-
-/** Lengthens the lanes on both sides: reflection through the end, which is 0, plus curvature. */
-static inline void extend(double *restrict row, const lanes *restrict lane, size_t n, size_t pad)
-{
-    double *middle = row + pad * LANES, *last = middle + (n - 1) * LANES;
-    double bend[2][LANES];
-
-    for (size_t l = 0; l < LANES; l++) {
-        double half = ceil(lane->period[l] / 2);
-        size_t m = half < (double)n ? (size_t)half : n;
-        m = m > SWT_FILTER_END_SAMPLES ? m : SWT_FILTER_END_SAMPLES;
-        bend[0][l] = end_bend(middle + l, LANES, m);
-        bend[1][l] = end_bend(last + l, -LANES, m);
-    }
-    for (size_t k = 1; k <= pad; k++)
-        for (size_t l = 0; l < LANES; l++) {
-            /* k^2 for one period, then on along the tangent */
-            double along = (double)k < lane->period[l] ? (double)k : lane->period[l];
-            double square = along * (2 * (double)k - along);
-            row[(pad - k) * LANES + l] = bend[0][l] * square - middle[k * LANES + l];
-            middle[(n - 1 + k) * LANES + l] = bend[1][l] * square - middle[(n - 1 - k) * LANES + l];
-        }
-}
-
-/** Samples side by side, line removed, scaled by b0 squared, ends extended. */
-static inline void load(double *restrict row, const lanes *restrict lane, size_t n, size_t pad)
-{
-    double gain[LANES];
-    double *restrict middle = row + pad * LANES;
-
-    for (size_t l = 0; l < LANES; l++)
-        gain[l] = lane->b0[l] * lane->b0[l];
-    for (size_t k = 0; k < n; k++)
-        for (size_t l = 0; l < LANES; l++)
-            middle[k * LANES + l] =
-                gain[l] * (lane->in[l][k] - (lane->first[l] + lane->slope[l] * (double)k));
-    for (size_t l = 0; l < LANES; l++)
-        middle[l] = middle[(n - 1) * LANES + l] = 0; /* free of rounding */
-    extend(row, lane, n, pad);
-}
-
-/** The two memory cells of each lane's filter. */
-typedef struct memory {
-    double z1[LANES], z2[LANES];
-} memory;
-
-/* The input comes scaled by b0 squared, so that each pass is left with numerator (1, 2, 1); for a
- * constant u it then settles at u / b0. */
-
-static inline void settle(memory *restrict z, const double *restrict u, const lanes *restrict lane)
-{
-    for (size_t l = 0; l < LANES; l++) {
-        double settled = u[l] / lane->b0[l];
-        z->z2[l] = u[l] - lane->a2[l] * settled;
-        z->z1[l] = 2 * u[l] - lane->a1[l] * settled + z->z2[l];
-    }
-}
-
-/** One row in, the filtered row out in its place. */
-static inline void step(memory *restrict z, double *restrict row, const lanes *restrict lane)
-{
-    for (size_t l = 0; l < LANES; l++) {
-        double u = row[l], y = u + z->z1[l];
-        z->z1[l] = (u + u + z->z2[l]) - lane->a1[l] * y;
-        z->z2[l] = u - lane->a2[l] * y;
-        row[l] = y;
-    }
-}
-
-static inline void pass_forwards(double *restrict row, const lanes *restrict lane, size_t n_rows)
-{
-    memory z;
-
-    settle(&z, row, lane);
-    for (size_t k = 0; k < n_rows; k++)
-        step(&z, row + k * LANES, lane);
-}
-
-/** Second pass, from the last row down to the first sample; each sample goes out as it is done,
- *  its line put back. A lane that repeats the first writes the same again. */
-static inline void pass_backwards(double *restrict row, const lanes *restrict lane, size_t n,
-                                  size_t pad)
-{
-    memory z;
-
-    settle(&z, row + (n + 2 * pad - 1) * LANES, lane);
-    for (size_t k = n + 2 * pad; k-- > n + pad;)
-        step(&z, row + k * LANES, lane);
-    for (size_t k = n; k-- > 0;) {
-        double *restrict y = row + (pad + k) * LANES;
-        step(&z, y, lane);
-        for (size_t l = 0; l < LANES; l++)
-            lane->out[l][k] = y[l] + (lane->first[l] + lane->slope[l] * (double)k);
-    }
-}
-
-/** What a job's lane starts with. */
-static void open_lane(lanes *lane, size_t l, const design *channel, const double *in, size_t n)
-{
-    lane->b0[l] = channel->pass.b0;
-    lane->a1[l] = channel->pass.a1;
-    lane->a2[l] = channel->pass.a2;
-    lane->period[l] = channel->period;
-    lane->in[l] = in;
-    lane->first[l] = in[0];
-    lane->slope[l] = (in[n - 1] - in[0]) / (double)(n - 1);
-}
-
-/** Filters up to LANES runs of one length, in place. */
-SWT_WIDE static void filter_batch(double *const *series, const job *jobs, size_t n_jobs,
-                                  const design *channel, double *scratch)
-{
-    size_t n = jobs->length, pad = jobs->pad;
-    lanes lane;
-
-    for (size_t l = 0; l < LANES; l++) {
+    for (size_t l = 0; l < SWT_LANES; l++) { /* lanes left over repeat the first */
         const job *own = &jobs[l < n_jobs ? l : 0];
-        double *run = series[own->channel] + own->first;
-        open_lane(&lane, l, &channel[own->channel], run, n);
-        lane.out[l] = run;
+        out[l] = series[own->channel] + own->first;
+        swt_lane_use(&lane, l, &channel[own->channel]);
+        swt_lane_open(&lane, l, out[l], own->length);
     }
-    load(scratch, &lane, n, pad);
-    pass_forwards(scratch, &lane, n + 2 * pad);
-    pass_backwards(scratch, &lane, n, pad);
+    swt_lanes_filter(out, &lane, jobs->length, jobs->pad, room);
 }
 
 static int by_length_then_place(const void *a, const void *b)
@@ -264,10 +104,10 @@ swt_status swt_filter_channels(double *const *series, size_t n_channels, size_t 
                                double rate_hz, const double *cutoff_hz, swt_error *err)
 {
     swt_status rc = SWT_OK;
-    design *channel = NULL;
+    swt_lane_design *channel = NULL;
     job *jobs = NULL;
-    double *scratch = NULL;
-    size_t n_jobs, most_rows = 0;
+    double *room = NULL;
+    size_t n_jobs, most = 0;
 
     if (n == 0 || n_channels == 0)
         return SWT_OK;
@@ -285,22 +125,22 @@ swt_status swt_filter_channels(double *const *series, size_t n_channels, size_t 
     if (rc != SWT_OK)
         goto done;
     for (size_t j = 0; j < n_jobs; j++)
-        if (jobs[j].length + 2 * jobs[j].pad > most_rows)
-            most_rows = jobs[j].length + 2 * jobs[j].pad;
-    scratch = malloc((most_rows * LANES + 1) * sizeof *scratch);
-    if (!scratch) {
-        rc = swt_fail(err, SWT_ENOMEM, "filter: out of memory for runs of %zu samples", most_rows);
+        if (swt_lanes_room(jobs[j].length, jobs[j].pad) > most)
+            most = swt_lanes_room(jobs[j].length, jobs[j].pad);
+    room = malloc((most + 1) * sizeof *room);
+    if (!room) {
+        rc = swt_fail(err, SWT_ENOMEM, "filter: out of memory for %zu samples", n);
         goto done;
     }
     qsort(jobs, n_jobs, sizeof *jobs, by_length_then_place);
     for (size_t j = 0, k; j < n_jobs; j = k) {
         k = j + 1;
-        while (k < n_jobs && k - j < LANES && jobs[k].length == jobs[j].length)
+        while (k < n_jobs && k - j < SWT_LANES && jobs[k].length == jobs[j].length)
             k++;
-        filter_batch(series, jobs + j, k - j, channel, scratch);
+        filter_batch(series, jobs + j, k - j, channel, room);
     }
 done:
-    free(scratch);
+    free(room);
     free(jobs);
     free(channel);
     return rc;
@@ -345,75 +185,76 @@ swt_status swt_filter_lowpass(double *out, const double *in, size_t n, const swt
 
 /* --- residuals at many cut-offs ---------------------------------------------------------- */
 
-/** Adds the squares of what the filter took, lane by lane. */
-static inline void add_residuals(double *restrict sum, const double *restrict row,
-                                 const lanes *restrict lane, size_t n, size_t pad)
-{
-    const double *restrict middle = row + pad * LANES;
+/** Series that share the lanes: each of them takes `each`, one for every cut-off at a time. */
+typedef struct company {
+    const double *const *series;
+    size_t n_series, each;
+} company;
 
-    for (size_t k = 0; k < n; k++)
-        for (size_t l = 0; l < LANES; l++) {
-            double line = lane->first[l] + lane->slope[l] * (double)k;
-            double d = lane->in[l][k] - (middle[k * LANES + l] + line);
-            sum[l] += d * d;
+/** All cut-offs on one run; its sums are added. */
+static void try_run(double *sum_squares, const company *c, swt_run run, size_t pad,
+                    const swt_lane_design *cutoff, size_t n_cutoffs, double *rows, double *room)
+{
+    size_t n = run.end - run.begin;
+    double sum[SWT_LANES];
+    swt_lanes lane;
+
+    for (size_t l = 0; l < SWT_LANES; l++)
+        swt_lane_open(&lane, l, c->series[l % c->n_series] + run.begin, n);
+    swt_lanes_load(rows, &lane, n);
+    for (size_t first = 0; first < n_cutoffs; first += c->each) {
+        for (size_t l = 0; l < SWT_LANES; l++) {
+            size_t own = first + l / c->n_series; /* lanes left over repeat the first */
+            swt_lane_use(&lane, l, &cutoff[own < n_cutoffs ? own : first]);
         }
+        swt_lanes_residuals(sum, rows, &lane, n, pad, room);
+        for (size_t l = 0; l < c->n_series * c->each && first + l / c->n_series < n_cutoffs; l++)
+            sum_squares[l % c->n_series * n_cutoffs + first + l / c->n_series] += sum[l];
+    }
 }
 
-/** One run, of the series and with the filter of each lane. */
-SWT_WIDE static void add_run(double *sum, const double *const *x, swt_run run, size_t pad,
-                             const design *channel, double *scratch)
+static swt_status design_all(swt_lane_design *design, const double *cutoff_hz, size_t n,
+                             double rate_hz, swt_error *err)
 {
-    size_t n = run.end - run.begin, rows = n + 2 * pad;
-    lanes lane;
-    memory z;
+    swt_status rc = SWT_OK;
 
-    for (size_t l = 0; l < LANES; l++)
-        open_lane(&lane, l, &channel[l], x[l] + run.begin, n);
-    load(scratch, &lane, n, pad);
-    pass_forwards(scratch, &lane, rows);
-    settle(&z, scratch + (rows - 1) * LANES, &lane);
-    for (size_t k = rows; k-- > pad;)
-        step(&z, scratch + k * LANES, &lane);
-    add_residuals(sum, scratch, &lane, n, pad);
+    for (size_t k = 0; k < n && rc == SWT_OK; k++) {
+        swt_filter_spec spec = {rate_hz, cutoff_hz[k]};
+        rc = swt_filter_design(&design[k].pass, &spec, err);
+        design[k].period = rate_hz / cutoff_hz[k];
+    }
+    return rc;
 }
 
 swt_status swt_filter_residuals(double *sum_squares, size_t *used, const double *const *series,
                                 size_t n_series, size_t n, size_t split, double rate_hz,
                                 const double *cutoff_hz, size_t n_cutoffs, swt_error *err)
 {
-    size_t total = n_series * n_cutoffs;
-    double *scratch = malloc((n + 2 * swt_filter_pad(n, rate_hz) + 1) * LANES * sizeof *scratch);
+    size_t rows = n * SWT_LANES;
+    double *room = malloc((rows + swt_lanes_room(n, swt_filter_pad(n, rate_hz))) * sizeof *room);
+    swt_lane_design *design = malloc((n_cutoffs + 1) * sizeof *design);
+    swt_status rc = room && design
+                        ? design_all(design, cutoff_hz, n_cutoffs, rate_hz, err)
+                        : swt_fail(err, SWT_ENOMEM, "filter: out of memory for %zu samples", n);
 
-    if (!scratch)
-        return swt_fail(err, SWT_ENOMEM, "filter: out of memory for %zu samples", n);
     *used = 0;
-    for (size_t first = 0; first < total; first += LANES) {
-        const double *x[LANES];
-        double sum[LANES] = {0};
+    for (size_t k = 0; k < n_series * n_cutoffs; k++)
+        sum_squares[k] = 0;
+    for (size_t first = 0; rc == SWT_OK && first < n_series; first += SWT_LANES) {
+        size_t left = n_series - first, together = left < SWT_LANES ? left : SWT_LANES;
+        company c = {series + first, together, SWT_LANES / together};
         swt_run run = {0, 0};
-        design channel[LANES];
         *used = 0;
-        for (size_t l = 0; l < LANES; l++) { /* unused lanes repeat the last */
-            size_t own = first + l < total ? first + l : total - 1;
-            swt_filter_spec spec = {rate_hz, cutoff_hz[own % n_cutoffs]};
-            swt_status rc = swt_filter_design(&channel[l].pass, &spec, err);
-            channel[l].period = rate_hz / spec.cutoff_hz;
-            x[l] = series[own / n_cutoffs];
-            if (rc != SWT_OK) {
-                free(scratch);
-                return rc;
-            }
-        }
-        while (swt_run_next(&run, x[0], n, split)) {
+        while (swt_run_next(&run, series[first], n, split)) {
             size_t length = run.end - run.begin;
             if (length < SWT_FILTER_MIN_RUN)
                 continue;
-            add_run(sum, x, run, swt_filter_pad(length, rate_hz), channel, scratch);
+            try_run(sum_squares + first * n_cutoffs, &c, run, swt_filter_pad(length, rate_hz),
+                    design, n_cutoffs, room, room + rows);
             *used += length;
         }
-        for (size_t l = 0; l < LANES && first + l < total; l++)
-            sum_squares[first + l] = sum[l];
     }
-    free(scratch);
-    return SWT_OK;
+    free(design);
+    free(room);
+    return rc;
 }
