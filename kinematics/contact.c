@@ -52,10 +52,11 @@ static bool head_by_fit(swt_vec3 *head, const swt_landmark_set *set, size_t spli
         return false;
     }
     pose = *rc == SWT_OK ? malloc(n * sizeof *pose) : NULL;
-    if (*rc == SWT_OK)
-        *rc = pose ? swt_pose_fit(pose, &cluster, coordinate, n, err)
-                   : swt_fail(err, SWT_ENOMEM, "out of memory");
-    for (size_t f = 0; *rc == SWT_OK && f < n; f++) {
+    if (*rc == SWT_OK && !pose)
+        *rc = swt_fail(err, SWT_ENOMEM, "out of memory");
+    if (pose)
+        swt_pose_fit(pose, &cluster, coordinate, n);
+    for (size_t f = 0; pose && f < n; f++) {
         head[f] = swt_pose_apply(&pose[f], shape[0]);
         fitted = fitted && swt_vec3_is_finite(head[f]);
     }

@@ -5,11 +5,6 @@
 #include <math.h>
 #include <stddef.h>
 
-/* Four lanes. The compiler's own vectors (GCC, Clang): what it makes of loops over lanes changes
- * with every change of the text. Where the machine has narrower ones it takes several. */
-typedef double quad __attribute__((vector_size(4 * sizeof(double))));
-/** The same in memory, at the address of any double. */
-typedef double quad_at __attribute__((vector_size(4 * sizeof(double)), aligned(8), may_alias));
 enum { QUADS = SWT_LANES / 4, BEFORE = 2 /* rows of room before those of a pass */ };
 
 size_t swt_lanes_room(size_t n, size_t pad)
@@ -47,7 +42,7 @@ static double end_bend(const double *end, ptrdiff_t stride, size_t m)
 }
 
 /** Lengthens the lanes on both sides: reflection through the end, which is 0, plus curvature. */
-static inline void extend(double *restrict row, const swt_lanes *restrict lane, size_t n,
+SWT_WIDE_PART void extend(double *restrict row, const swt_lanes *restrict lane, size_t n,
                           size_t pad)
 {
     double *middle = row + pad * SWT_LANES, *last = middle + (n - 1) * SWT_LANES;
@@ -66,13 +61,12 @@ static inline void extend(double *restrict row, const swt_lanes *restrict lane, 
             double along = (double)k < lane->period[l] ? (double)k : lane->period[l];
             double square = along * (2 * (double)k - along);
             row[(pad - k) * SWT_LANES + l] = bend[0][l] * square - middle[k * SWT_LANES + l];
-            last[k * SWT_LANES + l] =
-                bend[1][l] * square - middle[(n - 1 - k) * SWT_LANES + l];
+            last[k * SWT_LANES + l] = bend[1][l] * square - middle[(n - 1 - k) * SWT_LANES + l];
         }
 }
 
 /** Samples side by side, line removed, times `gain`. */
-static inline void load(double *restrict middle, const swt_lanes *restrict lane, size_t n,
+SWT_WIDE_PART void load(double *restrict middle, const swt_lanes *restrict lane, size_t n,
                         const double gain[SWT_LANES])
 {
     for (size_t k = 0; k < n; k++)
@@ -83,23 +77,23 @@ static inline void load(double *restrict middle, const swt_lanes *restrict lane,
         middle[l] = middle[(n - 1) * SWT_LANES + l] = 0; /* free of rounding */
 }
 
-/* The input comes scaled by b0 squared, so that each pass is left with numerator (1, 2, 1), which is
- * (1, 1) twice; for a constant u it then settles at u / b0. Each output waits for one product and
- * one difference of the last, no more. */
+/* The input comes scaled by b0 squared, so that each pass is left with numerator (1, 2, 1), which
+ * is (1, 1) twice; for a constant u it then settles at u / b0. Each output waits for one product
+ * and one difference of the last, no more. */
 
 /** First pass, from a constant that is the first row. Each row becomes what the numerator of the
  *  pass back makes of it there, the last row taken for all that follow. BEFORE rows lie before. */
-static inline void pass_forwards(double *restrict row, const swt_lanes *restrict lane,
+SWT_WIDE_PART void pass_forwards(double *restrict row, const swt_lanes *restrict lane,
                                  size_t n_rows)
 {
-    quad_at *at = (quad_at *)(row - BEFORE * SWT_LANES);
-    const quad_at *b0 = (const quad_at *)lane->b0;
-    quad a1[QUADS], a2[QUADS], y1[QUADS], y2[QUADS], pair_in[QUADS], pair_out[QUADS];
+    swt_quad_at *at = (swt_quad_at *)(row - BEFORE * SWT_LANES);
+    const swt_quad_at *b0 = (const swt_quad_at *)lane->b0;
+    swt_quad a1[QUADS], a2[QUADS], y1[QUADS], y2[QUADS], pair_in[QUADS], pair_out[QUADS];
 
     for (int q = 0; q < QUADS; q++) {
-        quad first = at[BEFORE * QUADS + q];
-        a1[q] = ((const quad_at *)lane->a1)[q];
-        a2[q] = ((const quad_at *)lane->a2)[q];
+        swt_quad first = at[BEFORE * QUADS + q];
+        a1[q] = ((const swt_quad_at *)lane->a1)[q];
+        a2[q] = ((const swt_quad_at *)lane->a2)[q];
         at[q] = at[QUADS + q] = first;
         pair_in[q] = first + first;
         y1[q] = y2[q] = first / b0[q];
@@ -107,9 +101,9 @@ static inline void pass_forwards(double *restrict row, const swt_lanes *restrict
     }
     for (size_t k = 0; k < n_rows; k++, at += QUADS)
         for (int q = 0; q < QUADS; q++) {
-            quad in = at[2 * QUADS + q] + at[QUADS + q];
-            quad y = ((in + pair_in[q]) - a2[q] * y2[q]) - a1[q] * y1[q];
-            quad out = y + y1[q];
+            swt_quad in = at[2 * QUADS + q] + at[QUADS + q];
+            swt_quad y = ((in + pair_in[q]) - a2[q] * y2[q]) - a1[q] * y1[q];
+            swt_quad out = y + y1[q];
             at[q] = out + pair_out[q];
             pair_in[q] = in;
             pair_out[q] = out;
@@ -124,33 +118,33 @@ static inline void pass_forwards(double *restrict row, const swt_lanes *restrict
 
 /** Half of the lanes on the way back. */
 typedef struct backwards {
-    quad a1, a2, y1, y2;
+    swt_quad a1, a2, y1, y2;
 } backwards;
 
 /** From a constant behind the last row of the first pass, over the padding. */
-static inline void begin_back(backwards z[QUADS], double *restrict row,
+SWT_WIDE_PART void begin_back(backwards z[QUADS], double *restrict row,
                               const swt_lanes *restrict lane, size_t n, size_t pad)
 {
-    const quad_at *at = (const quad_at *)(row + (n + 2 * pad) * SWT_LANES);
-    const quad_at *b0 = (const quad_at *)lane->b0;
+    const swt_quad_at *at = (const swt_quad_at *)(row + (n + 2 * pad) * SWT_LANES);
+    const swt_quad_at *b0 = (const swt_quad_at *)lane->b0;
 
     for (int q = 0; q < QUADS; q++) {
-        z[q].a1 = ((const quad_at *)lane->a1)[q];
-        z[q].a2 = ((const quad_at *)lane->a2)[q];
+        z[q].a1 = ((const swt_quad_at *)lane->a1)[q];
+        z[q].a2 = ((const swt_quad_at *)lane->a2)[q];
         z[q].y1 = z[q].y2 = at[q - QUADS] / (4 * b0[q]);
     }
     for (size_t k = 0; k < pad; k++) {
         at -= QUADS;
         for (int q = 0; q < QUADS; q++) {
-            quad y = (at[q] - z[q].a2 * z[q].y2) - z[q].a1 * z[q].y1;
+            swt_quad y = (at[q] - z[q].a2 * z[q].y2) - z[q].a1 * z[q].y1;
             z[q].y2 = z[q].y1;
             z[q].y1 = y;
         }
     }
 }
 
-SWT_WIDE void swt_lanes_filter(double *const out[SWT_LANES], const swt_lanes *lane, size_t n,
-                               size_t pad, double *room)
+SWT_WIDE static void filter(double *const out[SWT_LANES], const swt_lanes *lane, size_t n,
+                            size_t pad, double *room)
 {
     double *row = room + BEFORE * SWT_LANES, *middle = row + pad * SWT_LANES, gain[SWT_LANES];
     backwards z[QUADS];
@@ -162,9 +156,9 @@ SWT_WIDE void swt_lanes_filter(double *const out[SWT_LANES], const swt_lanes *la
     pass_forwards(row, lane, n + 2 * pad);
     begin_back(z, row, lane, n, pad);
     for (size_t k = n; k-- > 0;) {
-        quad_at *at = (quad_at *)(middle + k * SWT_LANES);
+        swt_quad_at *at = (swt_quad_at *)(middle + k * SWT_LANES);
         for (int q = 0; q < QUADS; q++) {
-            quad y = (at[q] - z[q].a2 * z[q].y2) - z[q].a1 * z[q].y1;
+            swt_quad y = (at[q] - z[q].a2 * z[q].y2) - z[q].a1 * z[q].y1;
             z[q].y2 = z[q].y1;
             at[q] = z[q].y1 = y;
         }
@@ -173,26 +167,26 @@ SWT_WIDE void swt_lanes_filter(double *const out[SWT_LANES], const swt_lanes *la
     }
 }
 
-SWT_WIDE void swt_lanes_load(double *rows, const swt_lanes *lane, size_t n)
+SWT_WIDE static void load_rows(double *rows, const swt_lanes *lane, size_t n)
 {
     static const double as_they_are[SWT_LANES] = {1, 1, 1, 1, 1, 1, 1, 1};
 
     load(rows, lane, n, as_they_are);
 }
 
-SWT_WIDE void swt_lanes_residuals(double sum[SWT_LANES], const double *restrict rows,
-                                  const swt_lanes *restrict lane, size_t n, size_t pad,
-                                  double *restrict room)
+SWT_WIDE static void residuals(double sum[SWT_LANES], const double *restrict rows,
+                               const swt_lanes *restrict lane, size_t n, size_t pad,
+                               double *restrict room)
 {
     double *row = room + BEFORE * SWT_LANES, *middle = row + pad * SWT_LANES;
-    const quad_at *b0 = (const quad_at *)lane->b0;
+    const swt_quad_at *b0 = (const swt_quad_at *)lane->b0;
     backwards z[QUADS];
-    quad squares[QUADS];
+    swt_quad squares[QUADS];
 
     for (size_t k = 0; k < n; k++)
         for (int q = 0; q < QUADS; q++)
-            ((quad_at *)middle)[k * QUADS + (size_t)q] =
-                b0[q] * b0[q] * ((const quad_at *)rows)[k * QUADS + (size_t)q];
+            ((swt_quad_at *)middle)[k * QUADS + (size_t)q] =
+                b0[q] * b0[q] * ((const swt_quad_at *)rows)[k * QUADS + (size_t)q];
     extend(row, lane, n, pad);
     pass_forwards(row, lane, n + 2 * pad);
     begin_back(z, row, lane, n, pad);
@@ -200,13 +194,31 @@ SWT_WIDE void swt_lanes_residuals(double sum[SWT_LANES], const double *restrict 
         squares[q] = z[q].y1 - z[q].y1;
     for (size_t k = n; k-- > 0;)
         for (int q = 0; q < QUADS; q++) {
-            quad y = (((const quad_at *)middle)[k * QUADS + (size_t)q] - z[q].a2 * z[q].y2) -
-                     z[q].a1 * z[q].y1;
-            quad taken = ((const quad_at *)rows)[k * QUADS + (size_t)q] - y;
+            swt_quad y =
+                (((const swt_quad_at *)middle)[k * QUADS + (size_t)q] - z[q].a2 * z[q].y2) -
+                z[q].a1 * z[q].y1;
+            swt_quad taken = ((const swt_quad_at *)rows)[k * QUADS + (size_t)q] - y;
             z[q].y2 = z[q].y1;
             z[q].y1 = y;
             squares[q] += taken * taken;
         }
     for (int q = 0; q < QUADS; q++)
-        ((quad_at *)sum)[q] = squares[q];
+        ((swt_quad_at *)sum)[q] = squares[q];
+}
+
+void swt_lanes_filter(double *const out[SWT_LANES], const swt_lanes *lane, size_t n, size_t pad,
+                      double *room)
+{
+    filter(out, lane, n, pad, room);
+}
+
+void swt_lanes_load(double *rows, const swt_lanes *lane, size_t n)
+{
+    load_rows(rows, lane, n);
+}
+
+void swt_lanes_residuals(double sum[SWT_LANES], const double *rows, const swt_lanes *lane, size_t n,
+                         size_t pad, double *room)
+{
+    residuals(sum, rows, lane, n, pad, room);
 }

@@ -2,8 +2,8 @@
  *  Layer: kinematics. Needs: base. Used by filter.c alone.
  *
  *  The recursion has no parallelism along time, but runs of equal length are independent: each is
- *  filtered in a lane of its own, lanes side by side in vectors. Every run takes this path, alone or
- *  in company, so its numbers cannot depend on its neighbours. A row is one sample of every lane.
+ *  filtered in a lane of its own, lanes side by side in vectors. Every run takes this path, alone
+ * or in company, so its numbers cannot depend on its neighbours. A row is one sample of every lane.
  */
 #ifndef SWT_KINEMATICS_FILTER_LANES_H
 #define SWT_KINEMATICS_FILTER_LANES_H

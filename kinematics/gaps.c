@@ -192,9 +192,7 @@ swt_status swt_gap_shape(swt_vec3 *shape, size_t *n_frames_used, const swt_track
         swt_cluster cluster = {n_markers, start, NULL};
         swt_pose pose;
         series_from(coordinate, track, n_markers, f);
-        rc = swt_pose_fit(&pose, &cluster, coordinate, 1, err);
-        if (rc != SWT_OK)
-            goto done;
+        swt_pose_fit(&pose, &cluster, coordinate, 1);
         if (isnan(pose.residual_m))
             continue;
         for (size_t m = 0; m < n_markers; m++)
@@ -238,28 +236,22 @@ static bool enough_others(const placing *p, size_t m, size_t f)
     return others >= 3;
 }
 
-/** Poses of the segment without marker m over frames begin .. end-1. */
-static swt_status poses_without(placing *p, size_t m, size_t begin, size_t end, bool *whole,
-                                swt_error *err)
+/** Poses of the segment without marker m over frames begin .. end-1; false where one is missing. */
+static bool poses_without(placing *p, size_t m, size_t begin, size_t end)
 {
     swt_cluster cluster = {p->n_markers, p->shape, p->weight};
-    swt_status rc = SWT_OK;
 
-    *whole = true;
-    for (size_t f = begin; *whole && f < end; f++) {
-        if (!enough_others(p, m, f)) {
-            *whole = false;
-            break;
-        }
+    for (size_t f = begin; f < end; f++) {
+        if (!enough_others(p, m, f))
+            return false;
         for (size_t k = 0; k < p->n_markers; k++)
             p->weight[k] = k != m && recorded(&p->track[k], f) ? 1 : 0;
         series_from(p->coordinate, p->track, p->n_markers, f);
-        rc = swt_pose_fit(&p->pose[f - begin], &cluster, p->coordinate, 1, err);
-        if (rc != SWT_OK)
-            return rc;
-        *whole = p->pose[f - begin].residual_m <= p->max_residual_m;
+        swt_pose_fit(&p->pose[f - begin], &cluster, p->coordinate, 1);
+        if (!(p->pose[f - begin].residual_m <= p->max_residual_m))
+            return false;
     }
-    return SWT_OK;
+    return true;
 }
 
 /** Places marker m in the gap by the poses of begin-1 .. end; the ends meet. */
@@ -304,11 +296,7 @@ swt_status swt_gap_fill_rigid(const swt_track *track, const swt_vec3 *shape, siz
     for (size_t m = 0; m < n_markers; m++) {
         swt_run gap = {0, 0};
         while (next_fillable(&gap, &track[m], n, max_gap)) {
-            bool whole;
-            rc = poses_without(&p, m, gap.begin - 1, gap.end + 1, &whole, err);
-            if (rc != SWT_OK)
-                goto done;
-            if (!whole)
+            if (!poses_without(&p, m, gap.begin - 1, gap.end + 1))
                 continue;
             place(&p, m, gap);
             filled += gap.end - gap.begin;

@@ -60,11 +60,9 @@ typedef struct swt_cluster {
  * @param[out] pose        n_frames poses
  * @param[in]  cluster     reference positions and weights
  * @param[in]  coordinate  3 * n_markers series of n_frames values, m: coordinate[3 * marker + axis]
- * @retval SWT_ENOMEM  no scratch memory; pose is untouched
  */
-SWT_MUST_USE swt_status swt_pose_fit(swt_pose *pose, const swt_cluster *cluster,
-                                     const double *const *coordinate, size_t n_frames,
-                                     swt_error *err);
+void swt_pose_fit(swt_pose *pose, const swt_cluster *cluster, const double *const *coordinate,
+                  size_t n_frames);
 
 /**
  * Angular velocity from the skew part of R' R^T, in the outer frame, rad/s.

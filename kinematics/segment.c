@@ -229,9 +229,8 @@ static void positions_at(swt_vec3 at[SWT_LANDMARK_COUNT], const swt_landmark_set
 
 /* Rigid fit of every marker that both captures have; out->fitted says whether the static one
  * could serve. */
-static swt_status fit_to_static(swt_segment_pose *out, swt_segment segment,
-                                const swt_landmark_set *set, const swt_landmark_set *static_pose,
-                                const swt_landmark *cluster, swt_error *err)
+static void fit_to_static(swt_segment_pose *out, swt_segment segment, const swt_landmark_set *set,
+                          const swt_landmark_set *static_pose, const swt_landmark *cluster)
 {
     swt_vec3 mean[SWT_LANDMARK_COUNT], reference[SWT_SEGMENT_MARKERS_MAX];
     const double *coordinate[3 * SWT_SEGMENT_MARKERS_MAX];
@@ -246,7 +245,7 @@ static swt_status fit_to_static(swt_segment_pose *out, swt_segment segment,
                 swt_landmark_mean(static_pose, cluster[k], 0, static_pose->n_frames - 1);
     rest = direct_pose(segment, mean);
     if (!isfinite(rest.translation.x))
-        return SWT_OK;
+        return;
     for (int k = 0; k < SWT_SEGMENT_MARKERS_MAX; k++) {
         if (cluster[k] >= SWT_LANDMARK_COUNT || !set->present[cluster[k]] ||
             !swt_vec3_is_finite(mean[cluster[k]]))
@@ -257,10 +256,10 @@ static swt_status fit_to_static(swt_segment_pose *out, swt_segment segment,
         model.n_markers++;
     }
     if (model.n_markers < 3)
-        return SWT_OK;
+        return;
     out->fitted = true;
     out->verdict = swt_usable();
-    return swt_pose_fit(out->pose, &model, coordinate, set->n_frames, err);
+    swt_pose_fit(out->pose, &model, coordinate, set->n_frames);
 }
 
 size_t swt_segment_markers(swt_landmark member[SWT_SEGMENT_MARKERS_MAX], swt_segment segment,
@@ -300,7 +299,8 @@ swt_status swt_segment_fit_itself(swt_pose *pose, bool *fitted, swt_segment segm
     if (rc != SWT_OK)
         return rc == SWT_EDATA ? SWT_OK : rc;
     *fitted = true;
-    return swt_pose_fit(pose, &model, coordinate, n, err);
+    swt_pose_fit(pose, &model, coordinate, n);
+    return SWT_OK;
 }
 
 static swt_status pose_new(swt_segment_pose *out, size_t n_frames, swt_error *err)
@@ -340,9 +340,9 @@ static swt_status anatomical_pose(swt_segment_pose *out, swt_segment segment,
     if (rc != SWT_OK)
         return rc;
     if (static_pose)
-        rc = fit_to_static(out, segment, set, static_pose, cluster, err);
-    if (rc != SWT_OK || out->fitted)
-        return rc;
+        fit_to_static(out, segment, set, static_pose, cluster);
+    if (out->fitted)
+        return SWT_OK;
     if (!direct) {
         free(out->pose);
         out->pose = NULL;
