@@ -27,13 +27,15 @@ SWT_WIDE_PART void multiply(quad33 *c, const quad33 *a, const quad33 *b)
 {
     for (int i = 0; i < 3; i++)
         for (int j = 0; j < 3; j++)
-            c->m[i][j] = a->m[i][0] * b->m[0][j] + a->m[i][1] * b->m[1][j] + a->m[i][2] * b->m[2][j];
+            c->m[i][j] =
+                a->m[i][0] * b->m[0][j] + a->m[i][1] * b->m[1][j] + a->m[i][2] * b->m[2][j];
 }
 SWT_WIDE_PART void multiply_transposed(quad33 *c, const quad33 *a, const quad33 *b)
 {
     for (int i = 0; i < 3; i++)
         for (int j = 0; j < 3; j++)
-            c->m[i][j] = a->m[0][i] * b->m[0][j] + a->m[1][i] * b->m[1][j] + a->m[2][i] * b->m[2][j];
+            c->m[i][j] =
+                a->m[0][i] * b->m[0][j] + a->m[1][i] * b->m[1][j] + a->m[2][i] * b->m[2][j];
 }
 
 SWT_WIDE_PART void dot(swt_quad *sum, const swt_quad *a, const swt_quad *b)
@@ -62,9 +64,9 @@ SWT_WIDE_PART void cofactor(quad33 *c, const quad33 *h)
 
 /**
  * Largest root of (x^2 - hh)^2 - 8 det x - 4 cc, from a bound above it: with singular values
- * s1 >= s2 >= s3 and s3 signed by det, it is s1 + s2 + s3 (Horn 1987; the polynomial's form: Markley
- * 1993). All four roots are real, so Newton's method falls monotonically on the largest. A frame
- * that has converged stays: convergence is quadratic, what is left lies below rounding.
+ * s1 >= s2 >= s3 and s3 signed by det, it is s1 + s2 + s3 (Horn 1987; the polynomial's form:
+ * Markley 1993). All four roots are real, so Newton's method falls monotonically on the largest. A
+ * frame that has converged stays: convergence is quadratic, what is left lies below rounding.
  */
 SWT_WIDE_PART void largest_root(swt_quad *x, const swt_quad *hh, const swt_quad *det,
                                 const swt_quad *cc)

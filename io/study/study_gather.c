@@ -100,6 +100,11 @@ static swt_status widen_texts(size_t *text_length, const swt_layout *layout,
         size_t length = 0;
         if (c->field != SWT_FIELD_TEXT || source->file->layout.rows[c->axis] == 0)
             continue;
+        if (swt_study_cells_hold(&source->file->cells, i)) {
+            length = source->file->cells.length[i];
+            text_length[i] = length > text_length[i] ? length : text_length[i];
+            continue;
+        }
         dataset = H5Dopen2(source->file->file, c->path, H5P_DEFAULT);
         type = dataset >= 0 ? H5Dget_type(dataset) : -1;
         if (type >= 0) {
@@ -188,6 +193,28 @@ static swt_status copy_run(hid_t to, hid_t from, hid_t type, const swt_column *c
     return SWT_OK;
 }
 
+/* The same of a checkpoint's cells; a text may be longer in the target. */
+static swt_status copy_cells(swt_study_draft *draft, size_t at, const swt_study *source,
+                             const swt_column *column, size_t length, const swt_row_run *run,
+                             swt_error *err)
+{
+    const swt_study_cells *cells = &source->file->cells;
+    size_t n = run->n[column->axis], size = swt_column_size(column, length);
+    size_t stored = swt_column_size(column, cells->length[at]);
+    const char *from = swt_study_cells_of(cells, at) + run->from[column->axis] * stored;
+    char *buffer = calloc(n + 1, size);
+    swt_status rc;
+
+    if (!buffer)
+        return swt_fail(err, SWT_ENOMEM, "out of memory");
+    for (size_t i = 0; i < n; i++)
+        memcpy(buffer + i * size, from + i * stored, stored < size ? stored : size);
+    swt_column_shift(column, buffer, n, run);
+    rc = swt_study_put_rows(draft, at, column, length, run->to[column->axis], n, buffer, err);
+    free(buffer);
+    return rc;
+}
+
 swt_status swt_study_copy_column(swt_study_draft *draft, size_t at, const swt_study *source,
                                  const swt_column *column, size_t length, const swt_row_run *run,
                                  size_t n_runs, swt_error *err)
@@ -202,6 +229,11 @@ swt_status swt_study_copy_column(swt_study_draft *draft, size_t at, const swt_st
     swt_status rc = SWT_OK;
     int rank;
 
+    for (size_t i = 0; i < n_runs && rc == SWT_OK && swt_study_cells_hold(&source->file->cells, at);
+         i++)
+        rc = copy_cells(draft, at, source, column, length, &run[i], err);
+    if (rc != SWT_OK || swt_study_cells_hold(&source->file->cells, at))
+        return rc;
     swt_column_find_name(&named, source->file->file);
     if (rows == 0 || swt_column_lacks(&named, source->file->file))
         return SWT_OK;

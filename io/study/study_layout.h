@@ -3,6 +3,7 @@
 #ifndef SWT_IO_STUDY_STUDY_LAYOUT_H
 #define SWT_IO_STUDY_STUDY_LAYOUT_H
 
+#include "io/study/study_cells.h"
 #include "io/study/study_column.h"
 #include "kinematics/gaps.h"
 
@@ -80,6 +81,7 @@ typedef struct swt_study_draft {
     size_t swings_expected; /**< of one that grows: sizes its chunks */
     hid_t *column;          /**< open datasets, in the layout's order; -1 where closed */
     size_t n_columns;
+    swt_study_cells cells; /**< of a checkpoint: the columns that have no dataset */
 } swt_study_draft;
 
 SWT_MUST_USE swt_status swt_study_draft_open(swt_study_draft *draft, const char *path,
@@ -162,6 +164,7 @@ SWT_MUST_USE swt_status swt_study_write_root(swt_study_draft *draft, const char 
 struct swt_study_file {
     hid_t file;
     swt_layout layout;
+    swt_study_cells cells; /**< of a checkpoint */
 };
 
 #endif

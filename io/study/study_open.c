@@ -99,7 +99,9 @@ static swt_status count_all(opening *o, swt_error *err)
     size_t rows[3] = {0};
 
     for (int a = 0; a < (o->captures_only ? 1 : 3); a++)
-        if (!count_rows(o, index[a], &rows[a]))
+        if (o->study->file->cells.n > 0)
+            rows[a] = o->layout->rows[a];
+        else if (!count_rows(o, index[a], &rows[a]))
             return damaged(o, index[a], "is missing or damaged", err);
     o->study->n_captures = rows[0];
     o->study->n_swings = rows[1];
@@ -107,15 +109,36 @@ static swt_status count_all(opening *o, swt_error *err)
     return SWT_OK;
 }
 
-static swt_status read_column(opening *o, const swt_column *column, size_t rows, swt_error *err)
+/* The values of a column into their structs. */
+static swt_status take_column(opening *o, const swt_column *column, size_t rows, const char *buffer,
+                              size_t length, swt_error *err)
 {
-    hid_t dataset = H5Dopen2(o->file, column->path, H5P_DEFAULT), type = -1;
+    size_t size = swt_column_size(column, length);
+
+    for (size_t i = 0; i < rows; i++)
+        if (!swt_column_take(column,
+                             column->field == SWT_FIELD_INDEX ? NULL
+                                                              : swt_column_at(column, o->study, i),
+                             buffer + i * size, length, i))
+            return swt_fail(err, SWT_EFORMAT, "%s: %s: row %zu holds no valid value",
+                            o->study->path, column->path, i);
+    return SWT_OK;
+}
+
+static swt_status read_column(opening *o, size_t at, size_t rows, swt_error *err)
+{
+    const swt_column *column = &o->layout->column[at];
+    const swt_study_cells *cells = &o->study->file->cells;
+    hid_t dataset, type = -1;
     size_t length = 0, size;
     char *buffer = NULL;
     hsize_t dims[2];
     swt_status rc = SWT_OK;
     int rank;
 
+    if (swt_study_cells_hold(cells, at))
+        return take_column(o, column, rows, swt_study_cells_of(cells, at), cells->length[at], err);
+    dataset = H5Dopen2(o->file, column->path, H5P_DEFAULT);
     if (dataset < 0)
         return damaged(
             o, column->path,
@@ -134,13 +157,8 @@ static swt_status read_column(opening *o, const swt_column *column, size_t rows,
         else if (!swt_h5_read_rows(dataset, type, 0, rows, buffer))
             rc = damaged(o, column->path, "cannot be read: the study is damaged", err);
     }
-    for (size_t i = 0; rc == SWT_OK && i < rows; i++)
-        if (!swt_column_take(column,
-                             column->field == SWT_FIELD_INDEX ? NULL
-                                                              : swt_column_at(column, o->study, i),
-                             buffer + i * size, length, i))
-            rc = swt_fail(err, SWT_EFORMAT, "%s: %s: row %zu holds no valid value", o->study->path,
-                          column->path, i);
+    if (rc == SWT_OK)
+        rc = take_column(o, column, rows, buffer, length, err);
     if (type >= 0)
         H5Tclose(type);
     H5Dclose(dataset);
@@ -234,10 +252,10 @@ static swt_status read_rows(opening *o, swt_error *err)
             continue;
         if (column->since > study->schema)
             rc = fill_in(study, column, err);
-        else if (file_lacks_measure(o, column))
+        else if (!swt_study_cells_hold(&study->file->cells, i) && file_lacks_measure(o, column))
             mark_measure_absent(study, column->index);
         else
-            rc = read_column(o, column, o->layout->rows[column->axis], err);
+            rc = read_column(o, i, o->layout->rows[column->axis], err);
     }
     return rc == SWT_OK ? check_references(o, err) : rc;
 }
@@ -273,6 +291,9 @@ static swt_status open_study(swt_study **out, const char *path, bool captures_on
         rc = swt_layout_build(o.layout, o.study->covariate_name, o.study->n_covariates, err);
     for (size_t i = 0; rc == SWT_OK && i < o.layout->n; i++)
         swt_column_find_name(&o.layout->column[i], o.file);
+    if (rc == SWT_OK && swt_study_cells_are_in(o.file) &&
+        !swt_study_cells_read(&o.study->file->cells, o.layout, o.file, o.file_size))
+        rc = damaged(&o, "cells", "cannot be read: the checkpoint is damaged", err);
     if (rc == SWT_OK && rows)
         memcpy(o.layout->rows, rows, sizeof o.layout->rows);
     else if (rc == SWT_OK)
@@ -309,6 +330,7 @@ void swt_study_close(swt_study *study)
     swt_study_rows_free(study, true);
     if (study->file) {
         swt_layout_free(&study->file->layout);
+        swt_study_cells_free(&study->file->cells);
         if (study->file->file >= 0)
             H5Fclose(study->file->file);
         free(study->file);

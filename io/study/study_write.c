@@ -211,6 +211,16 @@ static bool fill_column(const swt_column *column, char *buffer, size_t rows_n, s
     return true;
 }
 
+/* All rows of a column; NULL: the fill value says it all, and takes no room. */
+static swt_status put_column(swt_study_draft *draft, size_t at, const swt_column *column,
+                             size_t rows_n, size_t length, const char *buffer, swt_error *err)
+{
+    swt_status rc =
+        buffer ? swt_study_put_rows(draft, at, column, length, 0, rows_n, buffer, err) : SWT_OK;
+
+    return rc == SWT_OK ? swt_study_close_column(draft, at, column, err) : rc;
+}
+
 swt_status swt_study_write_column(swt_study_draft *draft, size_t at, const swt_column *column,
                                   size_t rows_n, size_t length, const swt_study *rows,
                                   const swt_study_entry *entry, size_t n_entries,
@@ -226,10 +236,11 @@ swt_status swt_study_write_column(swt_study_draft *draft, size_t at, const swt_c
     if (!buffer)
         return swt_fail(err, SWT_ENOMEM, "%s: %s: out of memory", draft->path, column->path);
     any = fill_column(column, buffer, rows_n, length, rows, entry, n_entries);
-    if (any) /* else the fill value says it all, and takes no room */
-        rc = swt_study_put_rows(draft, at, column, length, 0, rows_n, buffer, err);
-    if (rc == SWT_OK)
-        rc = swt_study_close_column(draft, at, column, err);
+    if (swt_study_cells_hold(&draft->cells, at))
+        memcpy(swt_study_cells_of(&draft->cells, at), buffer,
+               rows_n * swt_column_size(column, length));
+    else
+        rc = put_column(draft, at, column, rows_n, length, any ? buffer : NULL, err);
     if (rc == SWT_OK && growth)
         rc = swt_study_growth_take(growth, at, length, rows_n, any ? buffer : NULL, err);
     free(buffer);
@@ -240,19 +251,27 @@ static swt_status write_rows(swt_study_draft *draft, const swt_study *rows, swt_
                              const swt_study_entry *entry, size_t n_entries,
                              swt_study_growth *growth, swt_error *err)
 {
-    size_t *length = calloc(layout->n, sizeof *length);
-    swt_status rc;
+    size_t *length = calloc(2 * layout->n, sizeof *length), *own = length + layout->n;
+    swt_status rc = SWT_OK;
 
     if (!length)
         return swt_fail(err, SWT_ENOMEM, "out of memory");
     for (size_t i = 0; i < layout->n; i++)
         length[i] =
             swt_column_longest_text(&layout->column[i], rows, layout->rows[layout->column[i].axis]);
-    rc = swt_study_create_columns(draft, layout, length, err);
+    if (draft->storage == SWT_H5_PLAIN)
+        rc = swt_study_cells_new(&draft->cells, layout, length, err);
+    for (size_t i = 0; i < layout->n; i++)
+        own[i] = swt_study_cells_hold(&draft->cells, i) ? 0 : length[i];
+    if (rc == SWT_OK)
+        rc = swt_study_create_columns(draft, layout, own, err);
     for (size_t i = 0; i < layout->n && rc == SWT_OK; i++)
         rc = swt_study_write_column(draft, i, &layout->column[i],
                                     layout->rows[layout->column[i].axis], length[i], rows, entry,
                                     n_entries, growth, err);
+    if (rc == SWT_OK && draft->storage == SWT_H5_PLAIN &&
+        !swt_study_cells_write(draft->file, &draft->cells, layout->rows))
+        rc = swt_h5_fail(err, SWT_EIO, draft->path, NULL, "cannot be written: is the disk full?");
     if (rc == SWT_OK && growth)
         rc = swt_study_growth_checkpoint(growth, draft->path, layout->rows, err);
     free(length);
@@ -294,6 +313,7 @@ static swt_status write_entries(const char *path, swt_h5_storage storage,
         rc = swt_study_draft_commit(&draft, err);
 done:
     swt_study_draft_discard(&draft);
+    swt_study_cells_free(&draft.cells);
     swt_layout_free(&layout);
     swt_study_rows_free(&rows, false);
     free(covariate);
