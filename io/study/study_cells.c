@@ -40,8 +40,8 @@ static bool make_lists(swt_study_cells *cells, const swt_layout *layout)
     return cells->n > 0;
 }
 
-swt_status swt_study_cells_new(swt_study_cells *cells, const swt_layout *layout, const size_t *length,
-                         swt_error *err)
+swt_status swt_study_cells_new(swt_study_cells *cells, const swt_layout *layout,
+                               const size_t *length, swt_error *err)
 {
     *cells = (swt_study_cells){0};
     if (make_lists(cells, layout)) {
@@ -89,7 +89,8 @@ static bool read_one(void *values, hid_t file, const char *name, hid_t type, hsi
     return ok;
 }
 
-bool swt_study_cells_read(swt_study_cells *cells, swt_layout *layout, hid_t file, uint64_t file_size)
+bool swt_study_cells_read(swt_study_cells *cells, swt_layout *layout, hid_t file,
+                          uint64_t file_size)
 {
     *cells = (swt_study_cells){0};
     if (!make_lists(cells, layout) ||
@@ -108,6 +109,5 @@ bool swt_study_cells_read(swt_study_cells *cells, swt_layout *layout, hid_t file
     if (!place(cells, layout, file_size))
         return false;
     cells->bytes = malloc(cells->size + 1);
-    return cells->bytes &&
-           read_one(cells->bytes, file, cells_name, H5T_NATIVE_UCHAR, cells->size);
+    return cells->bytes && read_one(cells->bytes, file, cells_name, H5T_NATIVE_UCHAR, cells->size);
 }

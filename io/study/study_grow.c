@@ -12,11 +12,19 @@ typedef struct grown_checkpoint {
     swt_row_run run;
 } grown_checkpoint;
 
+/* Rows of a column that wait to be written: adding few rows to a dataset costs as much as adding
+ * many, and there are hundreds of columns. */
+typedef struct waiting {
+    char *cells;
+    size_t n, room; /* rows */
+} waiting;
+
 struct swt_study_growth {
     swt_study_draft draft;
     char *path, **covariate;
-    swt_layout layout; /* its rows: those that are there */
+    swt_layout layout; /* its rows: those that are there, written or waiting */
     size_t *text_length;
+    waiting *waiting; /* by column */
     size_t n_checkpoints;
     grown_checkpoint *checkpoint;
 };
@@ -29,6 +37,9 @@ void swt_study_growth_free(swt_study_growth *growth)
     for (size_t i = 0; i < growth->n_checkpoints; i++)
         free(growth->checkpoint[i].path);
     free(growth->checkpoint);
+    for (size_t i = 0; growth->waiting && i < growth->layout.n; i++)
+        free(growth->waiting[i].cells);
+    free(growth->waiting);
     free(growth->text_length);
     swt_layout_free(&growth->layout);
     free(growth->covariate);
@@ -49,10 +60,12 @@ static swt_status begin(swt_study_growth *growth, const char *path,
         rc = swt_split_lines(&growth->covariate, &n_covariates, text[SWT_TEXT_COVARIATES], err);
     if (rc == SWT_OK)
         rc = swt_layout_build(&growth->layout, growth->covariate, n_covariates, err);
-    if (rc == SWT_OK && !(growth->text_length = calloc(growth->layout.n, sizeof(size_t))))
-        rc = swt_fail(err, SWT_ENOMEM, "out of memory");
     if (rc != SWT_OK)
         return rc;
+    growth->text_length = calloc(growth->layout.n, sizeof *growth->text_length);
+    growth->waiting = calloc(growth->layout.n, sizeof *growth->waiting);
+    if (!growth->text_length || !growth->waiting)
+        return swt_fail(err, SWT_ENOMEM, "out of memory");
     for (size_t i = 0; i < growth->layout.n; i++)
         growth->text_length[i] = growth->layout.column[i].field != SWT_FIELD_TEXT;
     rc = swt_study_draft_open(&growth->draft, growth->path, err);
@@ -90,6 +103,50 @@ size_t swt_study_growth_captures(const swt_study_growth *growth)
     return growth ? growth->layout.rows[SWT_BY_CAPTURE] : 0;
 }
 
+/* Makes room for n rows behind `first` and writes them; NULL: they are missing. */
+static swt_status add_rows(swt_study_growth *growth, size_t at, size_t first, size_t n,
+                           const char *cells, swt_error *err)
+{
+    const swt_column *column = &growth->layout.column[at];
+
+    if (!swt_h5_extend(growth->draft.column[at], first + n))
+        return swt_h5_fail(err, SWT_EIO, growth->path, column->path,
+                           "cannot be written: is the disk full?");
+    return cells ? swt_study_put_rows(&growth->draft, at, column, 1, first, n, cells, err) : SWT_OK;
+}
+
+/* `first`: the number of the first row that waits. */
+static swt_status write_waiting(swt_study_growth *growth, size_t at, size_t first, swt_error *err)
+{
+    waiting *w = &growth->waiting[at];
+    swt_status rc = w->n > 0 ? add_rows(growth, at, first, w->n, w->cells, err) : SWT_OK;
+
+    w->n = 0;
+    return rc;
+}
+
+/* Adds rows to those that wait; writes them when they fill a chunk. */
+static swt_status wait_with(swt_study_growth *growth, size_t at, size_t n, const char *cells,
+                            swt_error *err)
+{
+    const swt_column *column = &growth->layout.column[at];
+    waiting *w = &growth->waiting[at];
+    size_t size = swt_column_size(column, 1), chunk = swt_column_chunk_rows(column);
+    size_t first = growth->layout.rows[column->axis] - w->n;
+
+    if (w->n + n > w->room) {
+        size_t room = w->n + n > chunk ? w->n + n : chunk;
+        char *more = realloc(w->cells, room * size);
+        if (!more)
+            return swt_fail(err, SWT_ENOMEM, "out of memory");
+        w->cells = more;
+        w->room = room;
+    }
+    memcpy(w->cells + w->n * size, cells, n * size);
+    w->n += n;
+    return w->n >= chunk ? write_waiting(growth, at, first, err) : SWT_OK;
+}
+
 swt_status swt_study_growth_take(swt_study_growth *growth, size_t at, size_t length, size_t n,
                                  void *buffer, swt_error *err)
 {
@@ -102,14 +159,11 @@ swt_status swt_study_growth_take(swt_study_growth *growth, size_t at, size_t len
             growth->text_length[at] = length;
         return SWT_OK;
     }
-    if (!swt_h5_extend(growth->draft.column[at], first + n))
-        return swt_h5_fail(err, SWT_EIO, growth->path, column->path,
-                           "cannot be written: is the disk full?");
-    if (!buffer)
-        return SWT_OK;
+    if (swt_column_is_bulk(column))
+        return add_rows(growth, at, first, n, buffer, err);
     memcpy(run.to, growth->layout.rows, sizeof run.to);
     swt_column_shift(column, buffer, n, &run);
-    return swt_study_put_rows(&growth->draft, at, column, length, first, n, buffer, err);
+    return wait_with(growth, at, n, buffer, err);
 }
 
 swt_status swt_study_growth_checkpoint(swt_study_growth *growth, const char *path,
@@ -155,6 +209,10 @@ swt_status swt_study_growth_finish(swt_study_growth *growth, swt_error *err)
     swt_status rc =
         swt_study_create_columns(&growth->draft, &growth->layout, growth->text_length, err);
 
+    for (size_t i = 0; i < growth->layout.n && rc == SWT_OK; i++)
+        rc = write_waiting(
+            growth, i, growth->layout.rows[growth->layout.column[i].axis] - growth->waiting[i].n,
+            err);
     for (size_t i = 0; i < growth->n_checkpoints && rc == SWT_OK; i++)
         rc = copy_texts(growth, &growth->checkpoint[i], err);
     return rc == SWT_OK ? swt_study_draft_commit(&growth->draft, err) : rc;
