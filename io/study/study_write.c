@@ -162,56 +162,57 @@ static const void *bulk_samples(const swt_column *column, const swt_packed *pack
     }
 }
 
-/* All rows that one swing gives a bulk column, `size` bytes. False when it has nothing for it. */
-static bool put_bulk(const swt_column *column, char *to, size_t size, const swt_swing *swing,
-                     const swt_packed *packed)
+/* What one swing gives a bulk column; NULL when it has nothing for it. */
+static const void *bulk_of(const swt_column *column, const swt_study_entry *entry, size_t swing)
 {
-    const void *from;
-
-    if (column->field == SWT_FIELD_BOOL) {
-        *to = (char)*((const bool *)(const void *)((const char *)&swing->quality + column->offset));
-        return true;
-    }
-    from = column->axis == SWT_BY_SAMPLE ? bulk_samples(column, packed) : bulk_rows(column, swing);
-    if (from)
-        memcpy(to, from, size);
-    return from != NULL;
+    return column->axis == SWT_BY_SAMPLE ? bulk_samples(column, entry->packed[swing])
+                                         : bulk_rows(column, entry->swing[swing]);
 }
 
-static bool fill_bulk(const swt_column *column, char *buffer, const swt_study_entry *entry,
+static bool any_has(const swt_column *column, const swt_study_entry *entry, size_t n_entries)
+{
+    for (size_t i = 0; i < n_entries; i++)
+        for (size_t k = 0; k < entry[i].n_swings; k++)
+            if (bulk_of(column, &entry[i], k))
+                return true;
+    return false;
+}
+
+static void fill_bulk(const swt_column *column, char *buffer, const swt_study_entry *entry,
                       size_t n_entries)
 {
     size_t size = swt_column_size(column, 0), at = 0;
-    bool any = false;
 
     for (size_t i = 0; i < n_entries; i++)
         for (size_t k = 0; k < entry[i].n_swings; k++) {
-            const swt_swing *swing = entry[i].swing[k];
-            size_t values = column->width * (column->axis == SWT_BY_SAMPLE ? swing->n_frames : 1);
-            if (put_bulk(column, buffer + at, values * size, swing, entry[i].packed[k]))
-                any = true;
+            const void *from = bulk_of(column, &entry[i], k);
+            size_t values = column->width;
+            if (column->axis == SWT_BY_SAMPLE)
+                values *= entry[i].swing[k]->n_frames;
+            if (from)
+                memcpy(buffer + at, from, values * size);
             else
                 put_missing(column, buffer + at, values);
             at += values * size;
         }
-    return any;
 }
 
-/* The cells of a column; false when all of them are missing. */
-static bool fill_column(const swt_column *column, char *buffer, size_t rows_n, size_t length,
+/* The cells of a column, each of which is set. */
+static void fill_column(const swt_column *column, char *buffer, size_t rows_n, size_t length,
                         const swt_study *rows, const swt_study_entry *entry, size_t n_entries)
 {
     size_t size = swt_column_size(column, length);
 
     if (swt_column_is_bulk(column))
-        return fill_bulk(column, buffer, entry, n_entries);
-    for (size_t i = 0; i < rows_n; i++)
-        swt_column_put(column, buffer + i * size, length,
-                       column->field == SWT_FIELD_INDEX ? NULL : swt_column_at(column, rows, i), i);
-    return true;
+        fill_bulk(column, buffer, entry, n_entries);
+    else
+        for (size_t i = 0; i < rows_n; i++)
+            swt_column_put(column, buffer + i * size, length,
+                           column->field == SWT_FIELD_INDEX ? NULL : swt_column_at(column, rows, i),
+                           i);
 }
 
-/* All rows of a column; NULL: the fill value says it all, and takes no room. */
+/* All rows of a column; NULL: they are missing. */
 static swt_status put_column(swt_study_draft *draft, size_t at, const swt_column *column,
                              size_t rows_n, size_t length, const char *buffer, swt_error *err)
 {
@@ -228,21 +229,23 @@ swt_status swt_study_write_column(swt_study_draft *draft, size_t at, const swt_c
 {
     char *buffer = NULL;
     swt_status rc = SWT_OK;
-    bool any;
 
     if (rows_n == 0)
         return SWT_OK;
-    buffer = calloc(rows_n, swt_column_size(column, length) * column->width);
-    if (!buffer)
-        return swt_fail(err, SWT_ENOMEM, "%s: %s: out of memory", draft->path, column->path);
-    any = fill_column(column, buffer, rows_n, length, rows, entry, n_entries);
+    /* else the fill value says it all, and takes no room */
+    if (!swt_column_is_bulk(column) || any_has(column, entry, n_entries)) {
+        buffer = malloc(rows_n * swt_column_size(column, length) * column->width);
+        if (!buffer)
+            return swt_fail(err, SWT_ENOMEM, "%s: %s: out of memory", draft->path, column->path);
+        fill_column(column, buffer, rows_n, length, rows, entry, n_entries);
+    }
     if (swt_study_cells_hold(&draft->cells, at))
         memcpy(swt_study_cells_of(&draft->cells, at), buffer,
                rows_n * swt_column_size(column, length));
     else
-        rc = put_column(draft, at, column, rows_n, length, any ? buffer : NULL, err);
+        rc = put_column(draft, at, column, rows_n, length, buffer, err);
     if (rc == SWT_OK && growth)
-        rc = swt_study_growth_take(growth, at, length, rows_n, any ? buffer : NULL, err);
+        rc = swt_study_growth_take(growth, at, length, rows_n, buffer, err);
     free(buffer);
     return rc;
 }
