@@ -294,6 +294,9 @@ static swt_status open_study(swt_study **out, const char *path, bool captures_on
     if (rc == SWT_OK && swt_study_cells_are_in(o.file) &&
         !swt_study_cells_read(&o.study->file->cells, o.layout, o.file, o.file_size))
         rc = damaged(&o, "cells", "cannot be read: the checkpoint is damaged", err);
+    if (rc == SWT_OK && rows && o.study->file->cells.n > 0 &&
+        memcmp(rows, o.layout->rows, sizeof o.layout->rows) != 0)
+        rc = swt_fail(err, SWT_EDATA, "%s: has changed while it was read", path);
     if (rc == SWT_OK && rows)
         memcpy(o.layout->rows, rows, sizeof o.layout->rows);
     else if (rc == SWT_OK)

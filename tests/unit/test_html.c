@@ -164,6 +164,33 @@ static void long_text_grows(void **state)
     free(long_one);
 }
 
+static void bytes_become_base64(void **state)
+{
+    /* RFC 4648, section 10 */
+    static const char *const rows[][2] = {{"", ""},
+                                          {"f", "Zg=="},
+                                          {"fo", "Zm8="},
+                                          {"foo", "Zm9v"},
+                                          {"foob", "Zm9vYg=="},
+                                          {"fooba", "Zm9vYmE="},
+                                          {"foobar", "Zm9vYmFy"}};
+    static const char zeros[10000];
+    swt_text text = {0};
+
+    (void)state;
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        swt_text_add(&text, "|");
+        swt_text_put_base64(&text, rows[i][0], strlen(rows[i][0]));
+        assert_string_equal(strrchr(text.bytes, '|') + 1, rows[i][1]);
+    }
+    swt_text_reset(&text);
+    swt_text_put_base64(&text, zeros, sizeof zeros); /* of 24 zero bits each, and 8 left over */
+    assert_int_equal(text.length, 13336);
+    assert_int_equal(strspn(text.bytes, "A"), 13334);
+    assert_string_equal(text.bytes + 13334, "==");
+    swt_text_reset(&text);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -175,6 +202,7 @@ int main(void)
         cmocka_unit_test(every_series_has_its_words),
         cmocka_unit_test(a_decimal_comma_stays_out),
         cmocka_unit_test(long_text_grows),
+        cmocka_unit_test(bytes_become_base64),
     };
     return cmocka_run_group_tests_name("html", tests, NULL, NULL);
 }

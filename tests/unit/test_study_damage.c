@@ -332,6 +332,44 @@ static void a_lost_or_shortened_curve_is_found(void **state)
     free(bytes);
 }
 
+/* The lists that say where the cells of a checkpoint's columns lie must fit the file. */
+static void a_checkpoint_whose_lists_lie_is_refused(void **state)
+{
+    static const struct {
+        const char *list;
+        size_t at;
+        unsigned long long value;
+    } rows[] = {{"cell_rows", 0, 1ULL << 61},    {"cell_rows", 1, 3},     {"cell_rows", 1, 1 << 20},
+                {"cell_lengths", 0, 0},          {"cell_lengths", 0, 9},  {"cell_lengths", 1, 0},
+                {"cell_lengths", 1, 1ULL << 62}, {"cell_lengths", 1, 900}};
+    const invented *v = *state;
+    const char *path = in_folder("bad.h5");
+    swt_study *study;
+
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        unsigned long long list[2000];
+        swt_error err = SWT_ERROR_INIT;
+        hid_t file, dataset;
+        assert_int_equal(
+            swt_study_write_checkpoint(path, v->entry, CAPTURES, &provenance, NULL, NULL), SWT_OK);
+        assert_int_equal(swt_study_open(&study, path, &err), SWT_OK);
+        swt_study_close(study);
+        file = H5Fopen(path, H5F_ACC_RDWR, H5P_DEFAULT);
+        dataset = H5Dopen2(file, rows[i].list, H5P_DEFAULT);
+        assert_true(H5Dget_storage_size(dataset) <= sizeof list);
+        assert_true(H5Dread(dataset, H5T_NATIVE_ULLONG, H5S_ALL, H5S_ALL, H5P_DEFAULT, list) >= 0);
+        assert_true(list[rows[i].at] != rows[i].value);
+        list[rows[i].at] = rows[i].value;
+        assert_true(H5Dwrite(dataset, H5T_NATIVE_ULLONG, H5S_ALL, H5S_ALL, H5P_DEFAULT, list) >= 0);
+        H5Dclose(dataset);
+        H5Fclose(file);
+        assert_int_equal(swt_study_open(&study, path, &err), SWT_EFORMAT);
+        assert_non_null(strstr(err.msg, "bad.h5"));
+        assert_int_equal(swt_study_open_captures(&study, path, &err), SWT_EFORMAT);
+        assert_null(study);
+    }
+}
+
 static void a_study_that_cannot_be_written_leaves_nothing(void **state)
 {
     invented *v = *state;
@@ -399,6 +437,7 @@ int main(void)
         cmocka_unit_test(a_truncated_study_is_refused),
         cmocka_unit_test(flipped_bytes_are_found),
         cmocka_unit_test(a_lost_or_shortened_curve_is_found),
+        cmocka_unit_test(a_checkpoint_whose_lists_lie_is_refused),
         cmocka_unit_test(a_study_that_cannot_be_written_leaves_nothing),
         cmocka_unit_test(a_full_disk_is_told_and_leaves_nothing),
     };
