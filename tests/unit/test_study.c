@@ -230,7 +230,8 @@ static int set_up(void **state)
 static int clean_up(void **state)
 {
     static const char *const names[] = {"whole.h5", "p1.h5",    "p2.h5",    "p3.h5",
-                                        "odd.h5",   "empty.h5", "again.h5", "merged.h5"};
+                                        "g1.h5",    "g2.h5",    "g3.h5",    "odd.h5",
+                                        "empty.h5", "again.h5", "merged.h5"};
 
     forget(*state);
     for (size_t i = 0; i < sizeof names / sizeof *names; i++)
