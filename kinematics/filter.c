@@ -230,10 +230,11 @@ swt_status swt_filter_residuals(double *sum_squares, size_t *used, const double 
                                 size_t n_series, size_t n, size_t split, double rate_hz,
                                 const double *cutoff_hz, size_t n_cutoffs, swt_error *err)
 {
-    size_t rows = n * SWT_LANES;
-    double *room = malloc((rows + swt_lanes_room(n, swt_filter_pad(n, rate_hz))) * sizeof *room);
-    swt_lane_design *design = malloc((n_cutoffs + 1) * sizeof *design);
-    swt_status rc = room && design
+    size_t n_rows = n * SWT_LANES, n_room = swt_lanes_room(n, swt_filter_pad(n, rate_hz));
+    swt_lane_design *design =
+        malloc(n_cutoffs * sizeof *design + (n_rows + n_room) * sizeof(double));
+    double *rows = (double *)(void *)(design + n_cutoffs);
+    swt_status rc = design
                         ? design_all(design, cutoff_hz, n_cutoffs, rate_hz, err)
                         : swt_fail(err, SWT_ENOMEM, "filter: out of memory for %zu samples", n);
 
@@ -250,11 +251,10 @@ swt_status swt_filter_residuals(double *sum_squares, size_t *used, const double 
             if (length < SWT_FILTER_MIN_RUN)
                 continue;
             try_run(sum_squares + first * n_cutoffs, &c, run, swt_filter_pad(length, rate_hz),
-                    design, n_cutoffs, room, room + rows);
+                    design, n_cutoffs, rows, rows + n_rows);
             *used += length;
         }
     }
     free(design);
-    free(room);
     return rc;
 }
