@@ -39,11 +39,12 @@ static swt_status make_pilot(swt_landmark_set **out, const swt_swing *swing, boo
                              swt_error *err)
 {
     swt_landmark_set *twice = NULL, *pilot = NULL;
-    swt_status rc = swt_landmark_set_copy(&twice, swing->body, 0, swing->n_frames, err);
+    swt_status rc = swt_landmark_set_new_like(&twice, swing->body, err);
 
     *out = NULL;
     if (rc == SWT_OK)
-        rc = swt_smooth_landmarks(twice, swing->split, swing->quality.cutoff_hz, by_spline, err);
+        rc = swt_smooth_landmarks(twice, swing->body, swing->split, swing->quality.cutoff_hz,
+                                  by_spline, err);
     if (rc == SWT_OK)
         rc = swt_landmark_set_copy(&pilot, swing->body, 0, swing->n_frames, err);
     for (int i = 0; rc == SWT_OK && i < SWT_LANDMARK_COUNT; i++)

@@ -97,13 +97,32 @@ static swt_status find_noise(swt_swing *swing, const swt_setting *with, swt_erro
     return SWT_OK;
 }
 
+/* The swing's body becomes the smoothed one; *recorded is what it was. */
+static swt_status smooth(swt_landmark_set **recorded, swt_swing *swing, const swt_setting *with,
+                         swt_error *err)
+{
+    swt_landmark_set *smoothed;
+    swt_status rc = swt_landmark_set_new_like(&smoothed, swing->body, err);
+
+    if (rc == SWT_OK)
+        rc = swt_smooth_landmarks(smoothed, swing->body, swing->split, swing->quality.cutoff_hz,
+                                  with->options->smooth_by_spline, err);
+    if (rc != SWT_OK) {
+        swt_landmark_set_free(smoothed);
+        return rc;
+    }
+    *recorded = swing->body;
+    swing->body = smoothed;
+    return SWT_OK;
+}
+
 swt_status swt_analyse_once(swt_swing *swing, const swt_setting *with, swt_error *err)
 {
     swt_body body = {0};
     swt_swing_frame frame;
     swt_location at;
     swt_contact contact;
-    swt_landmark_set *unsmoothed = NULL;
+    swt_landmark_set *recorded = NULL;
     swt_status rc = find_place(&frame, &at, swing, with, err);
 
     if (rc != SWT_OK)
@@ -124,10 +143,7 @@ swt_status swt_analyse_once(swt_swing *swing, const swt_setting *with, swt_error
 
     /* low-pass, the two sides of contact apart */
     if (rc == SWT_OK)
-        rc = swt_landmark_set_copy(&unsmoothed, swing->body, 0, swing->n_frames, err);
-    if (rc == SWT_OK)
-        rc = swt_smooth_landmarks(swing->body, swing->split, swing->quality.cutoff_hz,
-                                  with->options->smooth_by_spline, err);
+        rc = smooth(&recorded, swing, with, err);
 
     /* joint centres and segment poses, then all that varies in time */
     if (rc == SWT_OK)
@@ -137,7 +153,7 @@ swt_status swt_analyse_once(swt_swing *swing, const swt_setting *with, swt_error
 
     /* the instants */
     if (rc == SWT_OK)
-        rc = swt_events_find(swing, &body, unsmoothed, &at, &contact, with->options, err);
+        rc = swt_events_find(swing, &body, recorded, &at, &contact, with->options, err);
 
     /* what no person and no club can have done limits what follows */
     if (rc == SWT_OK)
@@ -148,7 +164,7 @@ swt_status swt_analyse_once(swt_swing *swing, const swt_setting *with, swt_error
         rc = swt_ledger_fill(swing, &body, swing->event[SWT_EVENT_TAKEAWAY].time_s, err);
     if (rc == SWT_OK)
         rc = swt_measure_all(swing, err);
-    swt_landmark_set_free(unsmoothed);
+    swt_landmark_set_free(recorded);
     swt_body_reset(&body);
     return rc;
 }

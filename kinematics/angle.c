@@ -42,12 +42,12 @@ void swt_angle_decompose(double angle[3], const swt_mat3 *r, swt_sequence sequen
     double s = x.sign, from_lock;
 
     if (x.euler) {
-        from_lock = hypot(m[x.i][x.j], m[x.i][x.k]);
+        from_lock = sqrt(m[x.i][x.j] * m[x.i][x.j] + m[x.i][x.k] * m[x.i][x.k]);
         angle[0] = atan2(m[x.j][x.i], -s * m[x.k][x.i]);
         angle[1] = atan2(from_lock, m[x.i][x.i]);
         angle[2] = atan2(m[x.i][x.j], s * m[x.i][x.k]);
     } else {
-        from_lock = hypot(m[x.i][x.i], m[x.i][x.j]);
+        from_lock = sqrt(m[x.i][x.i] * m[x.i][x.i] + m[x.i][x.j] * m[x.i][x.j]);
         angle[0] = atan2(-s * m[x.j][x.k], m[x.k][x.k]);
         angle[1] = atan2(s * m[x.i][x.k], from_lock);
         angle[2] = atan2(-s * m[x.i][x.j], m[x.i][x.i]);

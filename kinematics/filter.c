@@ -44,20 +44,20 @@ size_t swt_filter_pad(size_t length, double rate_hz)
     return quarter_second < (double)(length - 1) ? (size_t)quarter_second : length - 1;
 }
 
-/** Filters up to SWT_LANES runs of one length, in place. */
-static void filter_batch(double *const *series, const job *jobs, size_t n_jobs,
-                         const swt_lane_design *channel, double *room)
+/** Filters up to SWT_LANES runs of one length. */
+static void filter_batch(double *const *out, const double *const *in, const job *jobs,
+                         size_t n_jobs, const swt_lane_design *channel, double *room)
 {
-    double *out[SWT_LANES];
+    double *to[SWT_LANES];
     swt_lanes lane;
 
     for (size_t l = 0; l < SWT_LANES; l++) { /* lanes left over repeat the first */
         const job *own = &jobs[l < n_jobs ? l : 0];
-        out[l] = series[own->channel] + own->first;
+        to[l] = out[own->channel] + own->first;
         swt_lane_use(&lane, l, &channel[own->channel]);
-        swt_lane_open(&lane, l, out[l], own->length);
+        swt_lane_open(&lane, l, in[own->channel] + own->first, own->length);
     }
-    swt_lanes_filter(out, &lane, jobs->length, jobs->pad, room);
+    swt_lanes_filter(to, &lane, jobs->length, jobs->pad, room);
 }
 
 static int by_length_then_place(const void *a, const void *b)
@@ -71,19 +71,22 @@ static int by_length_then_place(const void *a, const void *b)
     return p->first < q->first ? -1 : p->first > q->first;
 }
 
-/** Lists every run of at least SWT_FILTER_MIN_RUN samples. */
-static swt_status list_runs(job **jobs, size_t *n_jobs, double *const *series, size_t n_channels,
-                            size_t n, size_t split, double rate_hz, swt_error *err)
+/** Lists every run of at least SWT_FILTER_MIN_RUN samples, and lets through what lies in none. */
+static swt_status list_runs(job **jobs, size_t *n_jobs, double *const *out, const double *const *in,
+                            size_t n_channels, size_t n, size_t split, double rate_hz,
+                            swt_error *err)
 {
     size_t count = 0, room = 2 * n_channels + 1;
     job *list = malloc(room * sizeof *list), *larger;
 
     for (size_t c = 0; list && c < n_channels; c++) {
         swt_run run = {0, 0};
-        while (list && swt_run_next(&run, series[c], n, split)) {
+        size_t covered = 0;
+        while (list && swt_run_next(&run, in[c], n, split)) {
             size_t length = run.end - run.begin;
             if (length < SWT_FILTER_MIN_RUN)
                 continue;
+            covered += length;
             list[count++] = (job){length, swt_filter_pad(length, rate_hz), run.begin, c};
             if (count == room) {
                 room *= 2;
@@ -93,6 +96,8 @@ static swt_status list_runs(job **jobs, size_t *n_jobs, double *const *series, s
                 list = larger;
             }
         }
+        if (covered < n && out[c] != in[c])
+            memcpy(out[c], in[c], n * sizeof *out[c]);
     }
     *jobs = list;
     *n_jobs = count;
@@ -100,8 +105,9 @@ static swt_status list_runs(job **jobs, size_t *n_jobs, double *const *series, s
                 : swt_fail(err, SWT_ENOMEM, "filter: out of memory for %zu channels", n_channels);
 }
 
-swt_status swt_filter_channels(double *const *series, size_t n_channels, size_t n, size_t split,
-                               double rate_hz, const double *cutoff_hz, swt_error *err)
+swt_status swt_filter_channels(double *const *out, const double *const *in, size_t n_channels,
+                               size_t n, size_t split, double rate_hz, const double *cutoff_hz,
+                               swt_error *err)
 {
     swt_status rc = SWT_OK;
     swt_lane_design *channel = NULL;
@@ -121,7 +127,7 @@ swt_status swt_filter_channels(double *const *series, size_t n_channels, size_t 
             goto done;
         channel[c].period = rate_hz / cutoff_hz[c];
     }
-    rc = list_runs(&jobs, &n_jobs, series, n_channels, n, split, rate_hz, err);
+    rc = list_runs(&jobs, &n_jobs, out, in, n_channels, n, split, rate_hz, err);
     if (rc != SWT_OK)
         goto done;
     for (size_t j = 0; j < n_jobs; j++)
@@ -137,7 +143,7 @@ swt_status swt_filter_channels(double *const *series, size_t n_channels, size_t 
         k = j + 1;
         while (k < n_jobs && k - j < SWT_LANES && jobs[k].length == jobs[j].length)
             k++;
-        filter_batch(series, jobs + j, k - j, channel, room);
+        filter_batch(out, in, jobs + j, k - j, channel, room);
     }
 done:
     free(room);
@@ -174,7 +180,8 @@ swt_status swt_filter_lowpass_split(double *out, const double *in, size_t n, siz
         return rc;
     memmove(out, in, n * sizeof *out);
     blank_short_runs(out, n, split);
-    return swt_filter_channels(&out, 1, n, split, spec->rate_hz, &spec->cutoff_hz, err);
+    in = out;
+    return swt_filter_channels(&out, &in, 1, n, split, spec->rate_hz, &spec->cutoff_hz, err);
 }
 
 swt_status swt_filter_lowpass(double *out, const double *in, size_t n, const swt_filter_spec *spec,
@@ -234,9 +241,8 @@ swt_status swt_filter_residuals(double *sum_squares, size_t *used, const double 
     swt_lane_design *design =
         malloc(n_cutoffs * sizeof *design + (n_rows + n_room) * sizeof(double));
     double *rows = (double *)(void *)(design + n_cutoffs);
-    swt_status rc = design
-                        ? design_all(design, cutoff_hz, n_cutoffs, rate_hz, err)
-                        : swt_fail(err, SWT_ENOMEM, "filter: out of memory for %zu samples", n);
+    swt_status rc = design ? design_all(design, cutoff_hz, n_cutoffs, rate_hz, err)
+                           : swt_fail(err, SWT_ENOMEM, "filter: out of memory for %zu samples", n);
 
     *used = 0;
     for (size_t k = 0; k < n_series * n_cutoffs; k++)

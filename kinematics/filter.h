@@ -71,15 +71,17 @@ SWT_MUST_USE swt_status swt_filter_lowpass_split(double *out, const double *in, 
                                                  swt_error *err);
 
 /**
- * As swt_filter_lowpass_split for many series at once, in place; the numbers are the same to the
- * last bit. Runs too short to filter stay as they are.
+ * As swt_filter_lowpass_split for many series at once; the numbers are the same to the last bit.
+ * Runs too short to filter come out as they are.
  *
- * @param[in,out] series  n_channels pointers to n samples
+ * @param[out] out        n_channels pointers to n samples, each of which may be the series itself
+ * @param[in]  in         n_channels pointers to n samples
  * @param      split      first sample after impact, or SWT_NO_SPLIT
  * @param[in]  cutoff_hz  n_channels cut-offs
  */
-SWT_MUST_USE swt_status swt_filter_channels(double *const *series, size_t n_channels, size_t n,
-                                            size_t split, double rate_hz, const double *cutoff_hz,
+SWT_MUST_USE swt_status swt_filter_channels(double *const *out, const double *const *in,
+                                            size_t n_channels, size_t n, size_t split,
+                                            double rate_hz, const double *cutoff_hz,
                                             swt_error *err);
 
 /**

@@ -114,6 +114,21 @@ swt_status swt_landmark_set_new(swt_landmark_set **out, size_t n_frames, double 
     return rc;
 }
 
+swt_status swt_landmark_set_new_like(swt_landmark_set **out, const swt_landmark_set *set,
+                                     swt_error *err)
+{
+    swt_status rc = swt_landmark_set_new_unset(out, set->n_frames, set->rate_hz, set->present, err);
+
+    if (rc != SWT_OK)
+        return rc;
+    (*out)->first_frame = set->first_frame;
+    (*out)->onsets = set->onsets;
+    for (int i = 0; i < SWT_LANDMARK_COUNT; i++)
+        if (set->present[i])
+            memcpy((*out)->origin[i], set->origin[i], set->n_frames);
+    return SWT_OK;
+}
+
 swt_status swt_landmark_set_copy(swt_landmark_set **out, const swt_landmark_set *set, size_t first,
                                  size_t n, swt_error *err)
 {

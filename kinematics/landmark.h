@@ -130,6 +130,10 @@ SWT_MUST_USE swt_status swt_landmark_set_new_unset(swt_landmark_set **out, size_
                                                    const bool present[SWT_LANDMARK_COUNT],
                                                    swt_error *err);
 
+/** A set of the same landmarks in the same frames; their origins are copied, samples not set. */
+SWT_MUST_USE swt_status swt_landmark_set_new_like(swt_landmark_set **out,
+                                                  const swt_landmark_set *set, swt_error *err);
+
 /** A copy of frames [first, first + n) as a set of its own. */
 SWT_MUST_USE swt_status swt_landmark_set_copy(swt_landmark_set **out, const swt_landmark_set *set,
                                               size_t first, size_t n, swt_error *err);

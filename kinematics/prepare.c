@@ -255,42 +255,42 @@ swt_status swt_choose_cutoffs(const swt_landmark_set *set, size_t split,
     return rc;
 }
 
-/* In place; what lies in no run long enough stays. */
-static swt_status smooth_by_spline(double *x, size_t n, size_t split, double rate_hz,
-                                   double cutoff_hz, swt_error *err)
+/* What lies in no run long enough comes out as it is. */
+static swt_status smooth_by_spline(double *out, const double *x, size_t n, size_t split,
+                                   double rate_hz, double cutoff_hz, swt_error *err)
 {
-    double *smooth = malloc(n * sizeof *smooth);
-    swt_status rc;
+    swt_status rc = swt_spline_smooth(out, NULL, NULL, x, n, split, rate_hz,
+                                      smoothing_of_cutoff(cutoff_hz, rate_hz), err);
 
-    if (!smooth)
-        return swt_fail(err, SWT_ENOMEM, "out of memory");
-    rc = swt_spline_smooth(smooth, NULL, NULL, x, n, split, rate_hz,
-                           smoothing_of_cutoff(cutoff_hz, rate_hz), err);
     for (size_t f = 0; rc == SWT_OK && f < n; f++)
-        if (isfinite(smooth[f]))
-            x[f] = smooth[f];
-    free(smooth);
+        if (!isfinite(out[f]))
+            out[f] = x[f];
     return rc;
 }
 
-swt_status swt_smooth_landmarks(swt_landmark_set *set, size_t split,
+swt_status swt_smooth_landmarks(swt_landmark_set *out, const swt_landmark_set *set, size_t split,
                                 const double cutoff_hz[SWT_LANDMARK_COUNT], bool by_spline,
                                 swt_error *err)
 {
-    double cutoff[3 * SWT_LANDMARK_COUNT], *series[3 * SWT_LANDMARK_COUNT];
-    size_t channels = 0;
+    double cutoff[3 * SWT_LANDMARK_COUNT], *to[3 * SWT_LANDMARK_COUNT];
+    const double *from[3 * SWT_LANDMARK_COUNT];
+    size_t n = set->n_frames, channels = 0;
     swt_status rc = SWT_OK;
 
     for (int i = 0; i < SWT_LANDMARK_COUNT; i++)
-        for (int k = 0; k < 3 && set->present[i] && cutoff_hz[i] > 0; k++) {
-            series[channels] = set->axis[i][k];
+        for (int k = 0; k < 3 && set->present[i]; k++) {
+            if (!(cutoff_hz[i] > 0)) {
+                memcpy(out->axis[i][k], set->axis[i][k], n * sizeof(double));
+                continue;
+            }
+            to[channels] = out->axis[i][k];
+            from[channels] = set->axis[i][k];
             cutoff[channels++] = cutoff_hz[i];
         }
     if (!by_spline) /* all channels at once: the filter runs several side by side */
-        return swt_filter_channels(series, channels, set->n_frames, split, set->rate_hz, cutoff,
-                                   err);
+        return swt_filter_channels(to, from, channels, n, split, set->rate_hz, cutoff, err);
     for (size_t c = 0; rc == SWT_OK && c < channels; c++)
-        rc = smooth_by_spline(series[c], set->n_frames, split, set->rate_hz, cutoff[c], err);
+        rc = smooth_by_spline(to[c], from[c], n, split, set->rate_hz, cutoff[c], err);
     return rc;
 }
 

@@ -27,14 +27,16 @@ SWT_MUST_USE swt_status swt_choose_cutoffs(const swt_landmark_set *set, size_t s
                                            swt_quality *quality, swt_error *err);
 
 /**
- * Smooths every landmark in place: zero-lag Butterworth (or the smoothing spline of the same
- * cut-off), the two sides of contact apart. Runs too
- * short to smooth, and landmarks whose cut-off is 0, are left as recorded.
+ * Smooths every landmark: zero-lag Butterworth (or the smoothing spline of the same cut-off), the
+ * two sides of contact apart. Runs too short to smooth, and landmarks whose cut-off is 0, come out
+ * as recorded.
  *
+ * @param[out] out   samples of the same landmarks and frames; not `set`
  * @param split      first frame after contact, n_frames for none
  * @param cutoff_hz  of each landmark, as swt_choose_cutoffs finds it
  */
-SWT_MUST_USE swt_status swt_smooth_landmarks(swt_landmark_set *set, size_t split,
+SWT_MUST_USE swt_status swt_smooth_landmarks(swt_landmark_set *out, const swt_landmark_set *set,
+                                             size_t split,
                                              const double cutoff_hz[SWT_LANDMARK_COUNT],
                                              bool by_spline, swt_error *err);
 

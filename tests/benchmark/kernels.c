@@ -49,11 +49,13 @@ static void check(swt_status rc)
 
 static void run_filter(void)
 {
-    double *series[CHANNELS];
-    for (size_t c = 0; c < CHANNELS; c++)
-        series[c] = smooth + c * FRAMES;
-    memcpy(smooth, block, CHANNELS * FRAMES * sizeof *smooth);
-    check(swt_filter_channels(series, CHANNELS, FRAMES, 1500, 240, cutoff, NULL));
+    double *to[CHANNELS];
+    const double *from[CHANNELS];
+    for (size_t c = 0; c < CHANNELS; c++) {
+        to[c] = smooth + c * FRAMES;
+        from[c] = block + c * FRAMES;
+    }
+    check(swt_filter_channels(to, from, CHANNELS, FRAMES, 1500, 240, cutoff, NULL));
 }
 static void run_residual(void)
 {
