@@ -29,6 +29,7 @@ static double solve(stretch *s, double ridge)
     size_t order = s->order, n = s->n - order;
     const double *product = row_of_product[order];
     double lower[SWT_LOCAL_SAMPLES][BAND], diagonal[SWT_LOCAL_SAMPLES], determinant = 0;
+    double part = 1; /* of the determinant: some pivots, far from what a double cannot hold */
 
     for (size_t i = 0; i < n; i++) {
         size_t reach = i < order ? i : order;
@@ -41,7 +42,11 @@ static double solve(stretch *s, double ridge)
         diagonal[i] = product[0] + ridge;
         for (size_t k = 1; k <= reach; k++)
             diagonal[i] -= lower[i][k] * lower[i][k] * diagonal[i - k];
-        determinant += log(diagonal[i]);
+        part *= diagonal[i];
+        if (i % 8 == 7 || i + 1 == n) {
+            determinant += log(part);
+            part = 1;
+        }
     }
     for (size_t c = 0; c < s->channels; c++) {
         double *u = s->u[c];
