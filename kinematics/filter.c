@@ -240,11 +240,14 @@ swt_status swt_filter_residuals(double *sum_squares, size_t *used, const double 
     size_t n_rows = n * SWT_LANES, n_room = swt_lanes_room(n, swt_filter_pad(n, rate_hz));
     swt_lane_design *design =
         malloc(n_cutoffs * sizeof *design + (n_rows + n_room) * sizeof(double));
-    double *rows = (double *)(void *)(design + n_cutoffs);
-    swt_status rc = design ? design_all(design, cutoff_hz, n_cutoffs, rate_hz, err)
-                           : swt_fail(err, SWT_ENOMEM, "filter: out of memory for %zu samples", n);
+    double *rows;
+    swt_status rc;
 
     *used = 0;
+    if (!design)
+        return swt_fail(err, SWT_ENOMEM, "filter: out of memory for %zu samples", n);
+    rows = (double *)(void *)(design + n_cutoffs);
+    rc = design_all(design, cutoff_hz, n_cutoffs, rate_hz, err);
     for (size_t k = 0; k < n_series * n_cutoffs; k++)
         sum_squares[k] = 0;
     for (size_t first = 0; rc == SWT_OK && first < n_series; first += SWT_LANES) {

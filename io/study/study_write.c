@@ -254,11 +254,12 @@ static swt_status write_rows(swt_study_draft *draft, const swt_study *rows, swt_
                              const swt_study_entry *entry, size_t n_entries,
                              swt_study_growth *growth, swt_error *err)
 {
-    size_t *length = calloc(2 * layout->n, sizeof *length), *own = length + layout->n;
+    size_t *length = calloc(2 * layout->n, sizeof *length), *own;
     swt_status rc = SWT_OK;
 
     if (!length)
         return swt_fail(err, SWT_ENOMEM, "out of memory");
+    own = length + layout->n; /* of those that get a dataset of their own */
     for (size_t i = 0; i < layout->n; i++)
         length[i] =
             swt_column_longest_text(&layout->column[i], rows, layout->rows[layout->column[i].axis]);
