@@ -99,8 +99,8 @@ void swt_file_begin_writing(const char *path)
 
     if (fd < 0)
         return;
-    (void)sync_file_range(fd, 0, 0,
-                          SYNC_FILE_RANGE_WRITE); /* the sync to come says what is wrong */
+    /* the sync to come says what is wrong */
+    (void)sync_file_range(fd, 0, 0, SYNC_FILE_RANGE_WRITE);
     close(fd);
 #else
     (void)path;
