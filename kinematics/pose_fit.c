@@ -127,15 +127,20 @@ SWT_WIDE_PART void orthonormalise(quad33 *r)
     multiply(r, &before, &s);
 }
 
-/** Where a marker was measured; one that does not count is at 0 with weight 0. */
-SWT_WIDE_PART void take_marker(quad3 *measured, swt_quad *weight, const frames *f, size_t marker)
+/** Where a marker is in the reference and was measured; one that does not count is at 0 with weight
+ *  0. */
+SWT_WIDE_PART void take_marker(double reference[3], quad3 *measured, swt_quad *weight,
+                               const frames *f, size_t marker)
 {
-    const swt_vec3 *reference = &f->cluster->reference[marker];
+    const swt_vec3 *rest = &f->cluster->reference[marker];
     double w = f->cluster->weight ? f->cluster->weight[marker] : 1;
-    bool counts = w > 0 && swt_vec3_is_finite(*reference);
+    bool finite = swt_vec3_is_finite(*rest), counts = w > 0 && finite;
     const swt_quad zero = {0, 0, 0, 0};
     swt_quad_mask lost = {0, 0, 0, 0};
 
+    reference[0] = finite ? rest->x : 0;
+    reference[1] = finite ? rest->y : 0;
+    reference[2] = finite ? rest->z : 0;
     *weight = zero + (counts ? w : 0);
     for (int k = 0; k < 3; k++) {
         const double *x = f->coordinate[3 * marker + (size_t)k];
@@ -153,17 +158,6 @@ SWT_WIDE_PART void take_marker(quad3 *measured, swt_quad *weight, const frames *
     swt_quad_put(weight, &lost, &zero);
 }
 
-/** Where it is in the reference, 0 for one that never counts. */
-SWT_WIDE_PART void take_reference(double at[3], const frames *f, size_t marker)
-{
-    const swt_vec3 *reference = &f->cluster->reference[marker];
-    bool finite = swt_vec3_is_finite(*reference);
-
-    at[0] = finite ? reference->x : 0;
-    at[1] = finite ? reference->y : 0;
-    at[2] = finite ? reference->z : 0;
-}
-
 /** Weighted means of the markers that count, and the sum of their weights; NaN for fewer than 3. */
 SWT_WIDE_PART void find_means(quad3 *reference_mean, quad3 *measured_mean, swt_quad *weight_sum,
                               const frames *f)
@@ -179,8 +173,7 @@ SWT_WIDE_PART void find_means(quad3 *reference_mean, quad3 *measured_mean, swt_q
         double a[3];
         quad3 b;
         swt_quad w;
-        take_marker(&b, &w, f, m);
-        take_reference(a, f, m);
+        take_marker(a, &b, &w, f, m);
         for (int k = 0; k < 3; k++) {
             reference_mean->at[k] += w * a[k];
             measured_mean->at[k] += w * b.at[k];
@@ -209,8 +202,7 @@ SWT_WIDE_PART void find_dispersion(quad33 *h, swt_quad *bound, const quad3 *refe
         double reference[3];
         quad3 a, b;
         swt_quad w, aa, bb;
-        take_marker(&b, &w, f, m);
-        take_reference(reference, f, m);
+        take_marker(reference, &b, &w, f, m);
         for (int k = 0; k < 3; k++) {
             a.at[k] = reference[k] - reference_mean->at[k];
             b.at[k] -= measured_mean->at[k];
@@ -242,8 +234,7 @@ SWT_WIDE static void fit_frames(swt_pose out[FRAMES], const frames *f)
         double a[3];
         quad3 b;
         swt_quad w, squares = {0, 0, 0, 0};
-        take_marker(&b, &w, f, m);
-        take_reference(a, f, m);
+        take_marker(a, &b, &w, f, m);
         for (int i = 0; i < 3; i++) {
             swt_quad miss = b.at[i] - (r.m[i][0] * a[0] + r.m[i][1] * a[1] + r.m[i][2] * a[2] +
                                        translation.at[i]);
